@@ -1,0 +1,3 @@
+export * from './ports/record-store.ts';
+export * from './ports/store-error.ts';
+export * from './ports/telemetry-store.ts';

@@ -1,0 +1,262 @@
+import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
+import type { FindingKind, WettingEpisode } from '@lineside/anomaly';
+
+/**
+ * The door to everything that is not a reading. Every adapter passes
+ * `tests/contracts/record-contract.ts`. Each method is one transaction; a rejected promise means
+ * that nothing of it was kept (`StoreError`). Lists are newest first and page by opaque cursors
+ * that stay stable under inserts.
+ */
+export interface RecordStore
+  extends FleetRecords,
+    AlarmRecords,
+    JudgementRecords,
+    ServiceRecords,
+    QuarantineRecords,
+    PresenceRecords,
+    NodeRecords,
+    PeopleRecords {
+  /** Copies a consistent state into one file, while writing goes on. */
+  backup(file: string): Promise<void>;
+  close(): Promise<void>;
+}
+
+export interface Page<T> {
+  readonly items: readonly T[];
+  /** Opaque; null at the end. */
+  readonly next: string | null;
+}
+
+export interface PageRequest {
+  /** 1 to 1,000. */
+  readonly limit: number;
+  readonly cursor: string | null;
+}
+
+/** `site` + `unit` of something. */
+export interface UnitRef {
+  readonly site: string;
+  readonly unit: string;
+}
+
+// --- fleet ---------------------------------------------------------------------------------
+
+export interface FleetRecords {
+  /** The fleet document as last saved by `saveFleet`, or null on the first start. */
+  loadFleet(): Promise<unknown>;
+  /** Replaces the fleet document (plain JSON, already merged and validated by packages/fleet). */
+  saveFleet(document: unknown): Promise<void>;
+}
+
+// --- alarms --------------------------------------------------------------------------------
+
+export interface AlarmQuery extends PageRequest {
+  /** `standing`: its condition is present, in any state; `open`: not yet normal. */
+  readonly state?: 'standing' | 'open';
+  /** Only these sites; absent: all. An empty list matches nothing. */
+  readonly sites?: readonly string[];
+  readonly unit?: string;
+  readonly kind?: FindingKind;
+  /** Overlap with [fromMs, toMs): raised before toMs, and not cleared at or before fromMs. */
+  readonly fromMs?: number;
+  readonly toMs?: number;
+}
+
+export interface AlarmChange {
+  /** `entry.alarm` is the alarm after the change; its revision is one above the stored one. */
+  readonly entry: AlarmJournalEntry;
+}
+
+export interface StoredJournalEntry extends AlarmJournalEntry {
+  /** Rises by at least one with each entry, in commit order. */
+  readonly sequence: number;
+}
+
+export interface AlarmRecords {
+  alarm(id: string): Promise<Alarm | null>;
+  /** Newest `raisedAtMs` first, ties by id. */
+  alarms(query: AlarmQuery): Promise<Page<Alarm>>;
+  /** The newest alarm of each kind of one unit. */
+  newestAlarms(ref: UnitRef): Promise<readonly Alarm[]>;
+  /** All alarms that are not normal, and the newest of each kind: what retained topics show. */
+  openAlarms(): Promise<readonly Alarm[]>;
+  /**
+   * Writes alarms with their journal entries. Rejects with `STORE_CONFLICT`, keeping nothing, when
+   * an alarm's stored revision is not one below the written one (a new alarm has revision 1).
+   */
+  changeAlarms(changes: readonly AlarmChange[]): Promise<void>;
+  /** Journal entries after `sequence`, oldest first. Use 0 for the start. */
+  journalAfter(sequence: number, limit: number): Promise<readonly StoredJournalEntry[]>;
+  /** Sequence of the newest entry, 0 when there is none. */
+  journalEnd(): Promise<number>;
+  journalOf(alarmId: string): Promise<readonly StoredJournalEntry[]>;
+}
+
+// --- judging -------------------------------------------------------------------------------
+
+/** The saved state of one unit's watch. */
+export interface WatchCheckpoint extends UnitRef {
+  /** Event time of the newest reading in `state`. */
+  readonly judgedThroughMs: number;
+  /** Plain JSON. */
+  readonly state: unknown;
+}
+
+export interface StoredEpisode extends UnitRef {
+  readonly episode: WettingEpisode;
+}
+
+export interface Judgement {
+  readonly checkpoints: readonly WatchCheckpoint[];
+  readonly alarms: readonly AlarmChange[];
+  /** Written over by (site, unit, startMs). */
+  readonly episodes: readonly StoredEpisode[];
+}
+
+export interface JudgementRecords {
+  /** Checkpoints, alarms with journal, and episodes in one transaction; conflicts as above. */
+  commitJudgement(judgement: Judgement): Promise<void>;
+  checkpoints(): Promise<readonly WatchCheckpoint[]>;
+  /** Newest start first. Overlap with [fromMs, toMs) where given. */
+  episodes(
+    query: UnitRef & PageRequest & { readonly fromMs?: number; readonly toMs?: number },
+  ): Promise<Page<StoredEpisode>>;
+}
+
+// --- service records -----------------------------------------------------------------------
+
+export interface ServiceRecord extends UnitRef {
+  readonly id: string;
+  readonly atMs: number;
+  readonly action: string;
+  /** The whole record as it was posted: contract fields plus free ones. */
+  readonly body: Readonly<Record<string, unknown>>;
+  readonly recordedAtMs: number;
+  readonly recordedBy: string;
+}
+
+export interface ServiceRecords {
+  addServiceRecord(record: ServiceRecord): Promise<void>;
+  /** Newest `atMs` first. */
+  serviceRecords(query: UnitRef & PageRequest): Promise<Page<ServiceRecord>>;
+  /** Service records of one unit with fromMs <= atMs < toMs, oldest first. */
+  serviceBetween(ref: UnitRef, fromMs: number, toMs: number): Promise<readonly ServiceRecord[]>;
+}
+
+// --- quarantine ----------------------------------------------------------------------------
+
+export interface QuarantineEntry {
+  /** Wall-clock time of receipt. */
+  readonly atMs: number;
+  readonly topic: string;
+  readonly code: string;
+  readonly reason: string;
+  /** The first 4 KiB of the message. */
+  readonly payload: Uint8Array;
+}
+
+export interface QuarantineRecords {
+  /** Adds entries and keeps at most `QUARANTINE_MOST_ENTRIES`, the newest. */
+  quarantine(entries: readonly QuarantineEntry[]): Promise<void>;
+  quarantined(query: PageRequest): Promise<Page<QuarantineEntry>>;
+  forgetQuarantineBefore(atMs: number): Promise<void>;
+}
+
+export const QUARANTINE_MOST_ENTRIES = 100_000;
+
+// --- presence ------------------------------------------------------------------------------
+
+export interface Presence extends UnitRef {
+  readonly online: boolean;
+  /** Wall-clock time of the change. */
+  readonly sinceMs: number;
+}
+
+export interface PresenceRecords {
+  setPresence(presence: Presence): Promise<void>;
+  presences(): Promise<readonly Presence[]>;
+}
+
+// --- nodes and tokens ----------------------------------------------------------------------
+
+export interface NodeCredential extends UnitRef {
+  readonly username: string;
+  /** Hash of a long random secret; the secret itself is never kept. */
+  readonly secretHash: string;
+  readonly createdAtMs: number;
+}
+
+export interface NodeRecords {
+  /** Creates or replaces the unit's credential. */
+  setNodeCredential(credential: NodeCredential): Promise<void>;
+  nodeCredential(username: string): Promise<NodeCredential | null>;
+}
+
+export const ROLES = ['office', 'technician', 'viewer'] as const;
+export type Role = (typeof ROLES)[number];
+
+export interface ApiToken {
+  readonly id: string;
+  readonly tokenHash: string;
+  readonly role: Role;
+  /** Sites a viewer reads; null for the other roles: all. */
+  readonly sites: readonly string[] | null;
+  readonly createdAtMs: number;
+}
+
+// --- people --------------------------------------------------------------------------------
+
+export interface Person {
+  readonly id: string;
+  /** What they type to sign in; compared without case. */
+  readonly username: string;
+  readonly displayName: string;
+  readonly passwordHash: string;
+  readonly role: Role;
+  readonly sites: readonly string[] | null;
+  readonly createdAtMs: number;
+}
+
+export interface SignInFailures {
+  readonly count: number;
+  readonly lastAtMs: number;
+}
+
+export interface SessionRecord {
+  /** Hash of the cookie's secret. */
+  readonly sessionHash: string;
+  readonly personId: string;
+  readonly csrfToken: string;
+  readonly createdAtMs: number;
+  readonly expiresAtMs: number;
+}
+
+/** A one-time link that lets its holder choose a name and a password. */
+export interface Invitation {
+  readonly secretHash: string;
+  readonly role: Role;
+  readonly sites: readonly string[] | null;
+  readonly createdAtMs: number;
+  readonly expiresAtMs: number;
+}
+
+export interface PeopleRecords {
+  addToken(token: ApiToken): Promise<void>;
+  tokenByHash(tokenHash: string): Promise<ApiToken | null>;
+
+  countPeople(): Promise<number>;
+  /** Consumes the invitation and adds the person; false when it is unknown, used or expired. */
+  acceptInvitation(secretHash: string, person: Person, nowMs: number): Promise<boolean>;
+  addInvitation(invitation: Invitation): Promise<void>;
+  invitation(secretHash: string): Promise<Invitation | null>;
+  personByUsername(username: string): Promise<Person | null>;
+  person(id: string): Promise<Person | null>;
+
+  signInFailures(username: string): Promise<SignInFailures>;
+  setSignInFailures(username: string, failures: SignInFailures): Promise<void>;
+
+  addSession(session: SessionRecord): Promise<void>;
+  sessionByHash(sessionHash: string): Promise<SessionRecord | null>;
+  endSession(sessionHash: string): Promise<void>;
+  forgetSessionsBefore(nowMs: number): Promise<void>;
+}

@@ -1,0 +1,101 @@
+import type { ChannelName, Reading } from '@lineside/readings';
+
+/**
+ * The door to readings. Every adapter passes `tests/contracts/telemetry-contract.ts`.
+ *
+ * All times are event times in milliseconds; ranges are half open, `fromMs <= t < toMs`.
+ */
+export interface TelemetryStore {
+  /** What this adapter cannot do, each with the reason; empty when it does all. */
+  readonly lacks: Readonly<Record<string, string>>;
+
+  /**
+   * Stores readings and resolves when they are durable, rollups included. Idempotent on (site,
+   * unit, channel, event time): the first stored value wins. All of the batch or nothing.
+   * Rejects with `StoreError` (code `STORE_FULL`, `STORE_UNAVAILABLE`, `STORE_CLOSED`).
+   */
+  append(readings: readonly Reading[]): Promise<AppendReport>;
+
+  /** Minimum, mean and maximum a bucket; raw points where they are no more than `points`. */
+  range(query: RangeQuery): Promise<RangeResult>;
+
+  /**
+   * `range` as the UTF-8 JSON body of the HTTP answer,
+   * `{"channels":{"leak":{"unit":"A","points":[[t,min,mean,max],…]}}}`, so that a large answer is
+   * built off the main thread.
+   */
+  rangeJson(query: RangeQuery): Promise<Uint8Array>;
+
+  /** Raw readings of one unit, oldest first, at most `limit`. */
+  readings(query: ReadingsQuery): Promise<readonly Reading[]>;
+
+  /** The newest reading of every unit that has one, outdoor stations included. */
+  latest(): Promise<readonly Reading[]>;
+
+  /** Lowest and highest value of the named channels within the window, for every unit with data. */
+  extremes(query: ExtremesQuery): Promise<readonly UnitExtremes[]>;
+
+  /** Forgets whole storage periods that end before `beforeMs`; younger readings stay. */
+  dropBefore(beforeMs: number): Promise<void>;
+
+  /** Copies a consistent state of the store into the folder, while writing goes on. */
+  backup(folder: string): Promise<void>;
+
+  close(): Promise<void>;
+}
+
+export interface AppendReport {
+  /** Channel values that were new. */
+  readonly storedValues: number;
+  /** Channel values that were there already (same or different value). */
+  readonly duplicateValues: number;
+}
+
+export interface RangeQuery {
+  readonly site: string;
+  readonly unit: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** null: every channel that has data. */
+  readonly channels: readonly ChannelName[] | null;
+  /** The most points a channel, 1 to 20,000. */
+  readonly points: number;
+}
+
+/** Columns of equal length, oldest first; with raw points min, mean and max are equal. */
+export interface ChannelSeries {
+  readonly channel: ChannelName;
+  /** Event time of a raw point, start of a bucket. */
+  readonly atMs: Float64Array;
+  readonly min: Float64Array;
+  readonly mean: Float64Array;
+  readonly max: Float64Array;
+}
+
+export interface RangeResult {
+  /** Width of a bucket in ms, 0 for raw points. Buckets start at multiples of it since 1970. */
+  readonly bucketMs: number;
+  readonly series: readonly ChannelSeries[];
+}
+
+export interface ReadingsQuery {
+  readonly site: string;
+  readonly unit: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly limit: number;
+}
+
+export interface ExtremesQuery {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly channels: readonly ChannelName[];
+}
+
+export interface UnitExtremes {
+  readonly site: string;
+  readonly unit: string;
+  readonly channels: {
+    readonly [name in ChannelName]?: { readonly min: number; readonly max: number };
+  };
+}

@@ -1,0 +1,54 @@
+import type { UnitCondition } from '@lineside/anomaly';
+import type { Fleet } from '@lineside/fleet';
+import type { Reading } from '@lineside/readings';
+import type { RecordStore, TelemetryStore } from '@lineside/storage';
+import type { Logger } from 'pino';
+import type { Registry } from 'prom-client';
+
+/** What the API needs from the rest of the house; the composition root hands it in. */
+export interface ApiDependencies {
+  readonly telemetry: TelemetryStore;
+  readonly records: RecordStore;
+  readonly fleet: () => Fleet;
+  readonly live: LiveView;
+  readonly clock: () => number;
+  readonly log: Logger;
+  readonly metrics: Registry;
+  /** What people type into a browser, without a trailing slash; decides Secure cookies. */
+  readonly publicUrl: string;
+  /** Folder with the dashboard's build; null serves none. */
+  readonly dashboardFolder: string | null;
+}
+
+/** State of one part for `GET /api/health`. */
+export interface PartHealth {
+  readonly state: 'ok' | 'degraded' | 'down';
+  /** Why, when it is not ok. */
+  readonly reason: string | null;
+}
+
+/** What only the process that judges knows at this moment. */
+export interface LiveView {
+  /** Committed readings that are not judged yet. */
+  pending(): number;
+  health(): {
+    readonly broker: PartHealth;
+    readonly telemetry: PartHealth;
+    readonly records: PartHealth;
+  };
+  /** Null when the unit has no judged reading. */
+  condition(site: string, unit: string): UnitCondition | null;
+  latest(site: string, unit: string): Reading | null;
+  /**
+   * Calls back after each commit of readings and each judged unit; returns a function that ends
+   * it. Alarms are not among them: those are read from the alarm journal, see `onJournal`.
+   */
+  onReadings(listener: (readings: readonly Reading[]) => void): () => void;
+  onCondition(listener: (site: string, unit: string, condition: UnitCondition) => void): () => void;
+  /** A hint that the alarm journal may have grown. */
+  onJournal(listener: () => void): () => void;
+  /** To be called after writing to the alarm journal, so that others look at once. */
+  journalGrew(): void;
+  /** To be called after a service record was added, so that the unit's watch hears of it. */
+  serviceRecorded(site: string, unit: string): void;
+}

@@ -1,0 +1,57 @@
+import type { UnitCondition } from '@lineside/anomaly';
+import type { Fleet } from '@lineside/fleet';
+import type { Reading } from '@lineside/readings';
+import type { RecordStore, TelemetryStore } from '@lineside/storage';
+import type { Logger } from 'pino';
+import type { Registry } from 'prom-client';
+
+/** What ingest needs; the composition root hands it in. */
+export interface IngestDependencies {
+  readonly telemetry: TelemetryStore;
+  readonly records: RecordStore;
+  readonly fleet: () => Fleet;
+  readonly clock: () => number;
+  readonly log: Logger;
+  readonly metrics: Registry;
+  readonly settings: IngestSettings;
+}
+
+export interface IngestSettings {
+  readonly mqttHost: string;
+  /** 0 picks a free port. */
+  readonly mqttPort: number;
+  /** PEM texts; null listens without TLS. */
+  readonly tls: {
+    readonly certificate: string;
+    readonly key: string;
+    readonly clientCa: string | null;
+  } | null;
+  readonly retentionDays: number;
+}
+
+export interface PartState {
+  readonly state: 'ok' | 'degraded' | 'down';
+  readonly reason: string | null;
+}
+
+export interface Ingest {
+  /** The port that the broker listens on. */
+  readonly mqttPort: number;
+  pending(): number;
+  health(): {
+    readonly broker: PartState;
+    readonly telemetry: PartState;
+    readonly records: PartState;
+  };
+  condition(site: string, unit: string): UnitCondition | null;
+  latest(site: string, unit: string): Reading | null;
+  onReadings(listener: (readings: readonly Reading[]) => void): () => void;
+  onCondition(listener: (site: string, unit: string, condition: UnitCondition) => void): () => void;
+  onJournal(listener: () => void): () => void;
+  journalGrew(): void;
+  serviceRecorded(site: string, unit: string): void;
+  /** The fleet file was applied anew: watches take the new limits. */
+  fleetChanged(): void;
+  /** Stops listening, commits and judges what was taken, saves checkpoints. */
+  close(): Promise<void>;
+}
