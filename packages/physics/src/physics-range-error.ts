@@ -1,0 +1,39 @@
+/** Why a physics function refused its input. */
+export const PHYSICS_RANGE_CODES = [
+  'PHYSICS_TEMPERATURE_RANGE',
+  'PHYSICS_HUMIDITY_RANGE',
+  'PHYSICS_PRESSURE_RANGE',
+  'PHYSICS_DURATION_RANGE',
+  'PHYSICS_MAGNITUDE_RANGE',
+] as const;
+export type PhysicsRangeCode = (typeof PHYSICS_RANGE_CODES)[number];
+
+/** An input that is not a number or lies outside the range a formula is valid in. */
+export class PhysicsRangeError extends RangeError {
+  readonly code: PhysicsRangeCode;
+
+  constructor(code: PhysicsRangeCode, message: string) {
+    super(message);
+    this.name = 'PhysicsRangeError';
+    this.code = code;
+  }
+}
+
+/**
+ * Throws unless `low <= value <= high`; NaN is outside.
+ *
+ * Output: nothing.
+ * Source: no formula.
+ * Errors: PhysicsRangeError with `code`; the message names the quantity, its value and the range.
+ */
+export function requireWithin(
+  value: number,
+  low: number,
+  high: number,
+  quantity: string,
+  code: PhysicsRangeCode,
+): void {
+  if (!(value >= low && value <= high)) {
+    throw new PhysicsRangeError(code, `${quantity} must be ${low} to ${high}, got ${value}`);
+  }
+}
