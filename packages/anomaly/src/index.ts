@@ -1,2 +1,6 @@
+export * from './clock-faults.ts';
 export * from './condition.ts';
+export * from './silence.ts';
 export * from './vocabulary.ts';
+export * from './watch.ts';
+export * from './weather-track.ts';
