@@ -1,0 +1,174 @@
+import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
+import { evidenceNumber, shortNumber } from './figures.ts';
+import type { LeakageContext, LeakageSlice } from './leakage.ts';
+import type { DetectorParameters } from './parameters.ts';
+
+/**
+ * Words, numbers and causes of a leakage finding.
+ *
+ * The side follows from when it leaks: high with contactors open means the line side; only with
+ * contactors in, while readings at rest before and after were low, means the load. Water points to
+ * the line side, where the terminals are always live. The probabilities are judgement, not
+ * measured frequencies; where nothing decides, `unknown` comes first.
+ */
+export type LeakageSide = 'line' | 'load' | 'undetermined';
+
+/** A level at rest that is older says nothing of now. */
+const IDLE_LEVEL_STALE_MS = 86_400_000;
+/** At rest below this share of the limit is low. */
+const IDLE_LOW_SHARE = 0.5;
+/** Above its half-hour level by this much is a rise. */
+const RISING_RATIO = 1.25;
+/** Split-core sensors err by up to this share of the load current: mA per A. */
+const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
+
+interface Weights {
+  line: number;
+  load: number;
+  unknown: number;
+}
+
+function sideWeights(
+  slice: LeakageSlice,
+  context: LeakageContext,
+  atMs: number,
+  lowIdleBefore: boolean,
+): Weights {
+  const { wet } = context;
+  if (slice.overIdle) {
+    return wet
+      ? { line: 0.9, load: 0.02, unknown: 0.08 }
+      : { line: 0.75, load: 0.02, unknown: 0.23 };
+  }
+  if (context.operating.state === 'unknown') {
+    return wet ? { line: 0.6, load: 0.1, unknown: 0.3 } : { line: 0.25, load: 0.15, unknown: 0.6 };
+  }
+  if (slice.lowIdle && slice.onsetMs !== null && slice.onsetMs < atMs) {
+    return { line: 0.05, load: 0.8, unknown: 0.15 };
+  }
+  if (slice.onsetAtStart && lowIdleBefore) {
+    return wet
+      ? { line: 0.35, load: 0.45, unknown: 0.2 }
+      : { line: 0.1, load: 0.65, unknown: 0.25 };
+  }
+  return wet ? { line: 0.55, load: 0.15, unknown: 0.3 } : { line: 0.25, load: 0.25, unknown: 0.5 };
+}
+
+/** What a look-alike takes away from both sides. */
+function weakened(weights: Weights, share: number): Weights {
+  const line = weights.line * (1 - share);
+  const load = weights.load * (1 - share);
+  return { line, load, unknown: 1 - line - load };
+}
+
+function reasons(
+  slice: LeakageSlice,
+  context: LeakageContext,
+  lowIdleBefore: boolean,
+  idleMilliamps: number | null,
+): { readonly line: string[]; readonly load: string[]; readonly unknown: string[] } {
+  const line: string[] = [];
+  const load: string[] = [];
+  const unknown: string[] = ['no baseline is learned yet: only absolute limits apply'];
+  if (slice.overIdle) line.push('leaks with all contactors open');
+  else if (slice.overRunning) unknown.push('seen only while running so far');
+  if (context.wet) line.push('the compartment is wet now');
+  if (slice.lowIdle) load.push('low at rest, high while running');
+  else if (slice.onsetAtStart) load.push('began with a start');
+  if (lowIdleBefore && idleMilliamps !== null) {
+    load.push(`${shortNumber(idleMilliamps)} mA at rest within the last day`);
+  }
+  if (context.operating.state === 'unknown') unknown.push('the phase currents are not known');
+  return { line, load, unknown };
+}
+
+export function leakageFinding(
+  change: 'opened' | 'escalated',
+  priority: Priority,
+  atMs: number,
+  milliamps: number,
+  slice: LeakageSlice,
+  context: LeakageContext,
+  parameters: DetectorParameters,
+): FindingChange {
+  const { level, operating } = context;
+  const limit = parameters.limits.leakageUrgentMilliamps;
+  const idleKnown = level.idleAtMs !== null && atMs - level.idleAtMs <= IDLE_LEVEL_STALE_MS;
+  const idleMilliamps = idleKnown ? level.idleMilliamps : null;
+  const lowIdleBefore = idleMilliamps !== null && idleMilliamps < IDLE_LOW_SHARE * limit;
+  const because = reasons(slice, context, lowIdleBefore, idleMilliamps);
+  let weights = sideWeights(slice, context, atMs, lowIdleBefore);
+  const running = operating.state === 'running';
+  const loadErrorMilliamps = LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps;
+  if (running && milliamps <= loadErrorMilliamps && !slice.overIdle) {
+    weights = weakened(weights, 0.2);
+    because.unknown.push('as small as the load error of a split-core sensor may be');
+  }
+  if (parameters.drive) {
+    weights = weakened(weights, 0.5);
+    because.unknown.push('the filter of a drive leaks tens of mA in health');
+  }
+  if (parameters.groundingLimitsFaultCurrent) {
+    weights = weakened(weights, 0.3);
+    because.unknown.push("on this supply a neighbour's ground fault raises healthy units too");
+  }
+  const causes = ranked(weights, because);
+  const side = sideOf(causes);
+  const rising =
+    level.halfHourMilliamps !== null && milliamps >= RISING_RATIO * level.halfHourMilliamps;
+  return {
+    change,
+    kind: 'leakage',
+    priority,
+    atMs,
+    headline: headline(milliamps, rising, side),
+    evidence: {
+      leakageMilliamps: evidenceNumber(milliamps),
+      limitMilliamps:
+        priority === 'emergency' ? parameters.limits.leakageEmergencyMilliamps : limit,
+      halfHourLeakageMilliamps: evidenceNumber(level.halfHourMilliamps),
+      earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
+      idleLeakageMilliamps: evidenceNumber(idleMilliamps),
+      operatingState: operating.state,
+      side,
+      compartmentWet: context.wet,
+      relativeHumidityPercent: evidenceNumber(context.humidityPercent),
+      onsetMs: slice.onsetMs,
+      baselineLearned: false,
+    },
+    causes,
+  };
+}
+
+function ranked(
+  weights: Weights,
+  because: { readonly line: string[]; readonly load: string[]; readonly unknown: string[] },
+): readonly CauseEstimate[] {
+  const causes: CauseEstimate[] = [
+    {
+      cause: 'line-side-track-to-ground',
+      probability: evidenceNumber(weights.line),
+      because: because.line,
+    },
+    { cause: 'load-insulation', probability: evidenceNumber(weights.load), because: because.load },
+    { cause: 'unknown', probability: evidenceNumber(weights.unknown), because: because.unknown },
+  ];
+  return causes.sort((first, second) => second.probability - first.probability);
+}
+
+/** The side is named only when it is at least as likely as not. */
+function sideOf(causes: readonly CauseEstimate[]): LeakageSide {
+  const top = causes[0];
+  if (top === undefined || top.probability < 0.5) return 'undetermined';
+  if (top.cause === 'line-side-track-to-ground') return 'line';
+  return top.cause === 'load-insulation' ? 'load' : 'undetermined';
+}
+
+function headline(milliamps: number, rising: boolean, side: LeakageSide): string {
+  const parts = [`Leakage to ground ${shortNumber(milliamps)} mA`];
+  if (rising) parts.push('rising');
+  if (side === 'line') parts.push('line side');
+  else if (side === 'load') parts.push('load side, only while running');
+  else parts.push('side not known yet');
+  return parts.join(', ');
+}

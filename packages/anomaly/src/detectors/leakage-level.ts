@@ -1,0 +1,137 @@
+import { type FieldGuards, isBoolean, isNumberOrNull } from '../field-guards.ts';
+import type { OperatingSlice } from './operating-state.ts';
+import type { DetectorParameters } from './parameters.ts';
+import type { Sample } from './sample.ts';
+import { smoothed } from './smoothing.ts';
+
+/**
+ * How much leaks, in which operating state, and how it moved: what the leakage, supply-loss and
+ * moisture detectors reason from. Raises nothing.
+ *
+ * Uses: `leak`, `leakmax`, the operating state, whether the compartment is wet.
+ */
+export interface LeakageLevelSlice {
+  /** Event time and value of the newest judged leakage. */
+  readonly atMs: number | null;
+  readonly milliamps: number | null;
+  /** Newest level with contactors open and with contactors pulled in, and when. */
+  readonly idleMilliamps: number | null;
+  readonly idleAtMs: number | null;
+  readonly runningMilliamps: number | null;
+  readonly runningAtMs: number | null;
+  /** Level over about half an hour: tells a rise. */
+  readonly halfHourMilliamps: number | null;
+  /** Level over about a quarter of a day: what was normal before a surge. */
+  readonly earlierMilliamps: number | null;
+  /** Levels while the compartment was dry: they hold still during a wetting. */
+  readonly dryIdleMilliamps: number | null;
+  readonly dryRunningMilliamps: number | null;
+  readonly surgeAtMs: number | null;
+  readonly surgeMilliamps: number | null;
+  /** True while the newest reading is part of a surge. */
+  readonly surging: boolean;
+}
+
+const LEVEL_TIME_CONSTANT_MS = 300_000;
+const HALF_HOUR_MS = 1_800_000;
+const EARLIER_TIME_CONSTANT_MS = 21_600_000;
+const DRY_TIME_CONSTANT_MS = 7_200_000;
+/** Ten times what it was before is a surge, when it is also more than a healthy unit leaks. */
+const SURGE_RATIO = 10;
+const SURGE_LEAST_MILLIAMPS = 3;
+
+export const LEAKAGE_LEVEL_START: LeakageLevelSlice = {
+  atMs: null,
+  milliamps: null,
+  idleMilliamps: null,
+  idleAtMs: null,
+  runningMilliamps: null,
+  runningAtMs: null,
+  halfHourMilliamps: null,
+  earlierMilliamps: null,
+  dryIdleMilliamps: null,
+  dryRunningMilliamps: null,
+  surgeAtMs: null,
+  surgeMilliamps: null,
+  surging: false,
+};
+
+export const LEAKAGE_LEVEL_FIELDS: FieldGuards<LeakageLevelSlice> = {
+  atMs: isNumberOrNull,
+  milliamps: isNumberOrNull,
+  idleMilliamps: isNumberOrNull,
+  idleAtMs: isNumberOrNull,
+  runningMilliamps: isNumberOrNull,
+  runningAtMs: isNumberOrNull,
+  halfHourMilliamps: isNumberOrNull,
+  earlierMilliamps: isNumberOrNull,
+  dryIdleMilliamps: isNumberOrNull,
+  dryRunningMilliamps: isNumberOrNull,
+  surgeAtMs: isNumberOrNull,
+  surgeMilliamps: isNumberOrNull,
+  surging: isBoolean,
+};
+
+/** Takes settled readings only: the caller leaves out those within five seconds of a start. */
+export function stepLeakageLevel(
+  slice: LeakageLevelSlice,
+  sample: Sample,
+  operating: OperatingSlice,
+  compartmentWet: boolean,
+  parameters: DetectorParameters,
+): LeakageLevelSlice {
+  const { leakageMilliamps: milliamps, atMs } = sample;
+  if (milliamps === null) return slice;
+  const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
+  const { state } = operating;
+  const idle = state === 'idle';
+  const running = state === 'running';
+  const peak = Math.max(milliamps, sample.leakagePeakMilliamps ?? 0);
+  const earlier = slice.earlierMilliamps;
+  const surging =
+    peak > parameters.limits.leakageUrgentMilliamps ||
+    (earlier !== null && peak >= SURGE_LEAST_MILLIAMPS && peak >= SURGE_RATIO * earlier);
+  const energised = state !== 'dead';
+  return {
+    atMs,
+    milliamps,
+    idleMilliamps: idle
+      ? levelOf(slice.idleMilliamps, milliamps, atMs, slice.idleAtMs)
+      : slice.idleMilliamps,
+    idleAtMs: idle ? atMs : slice.idleAtMs,
+    runningMilliamps: running
+      ? levelOf(slice.runningMilliamps, milliamps, atMs, slice.runningAtMs)
+      : slice.runningMilliamps,
+    runningAtMs: running ? atMs : slice.runningAtMs,
+    halfHourMilliamps: smoothed(slice.halfHourMilliamps, milliamps, elapsedMs, HALF_HOUR_MS),
+    earlierMilliamps:
+      energised && !surging
+        ? smoothed(earlier, milliamps, elapsedMs, EARLIER_TIME_CONSTANT_MS)
+        : earlier,
+    dryIdleMilliamps:
+      idle && !compartmentWet
+        ? smoothed(slice.dryIdleMilliamps, milliamps, elapsedMs, DRY_TIME_CONSTANT_MS)
+        : slice.dryIdleMilliamps,
+    dryRunningMilliamps:
+      running && !compartmentWet
+        ? smoothed(slice.dryRunningMilliamps, milliamps, elapsedMs, DRY_TIME_CONSTANT_MS)
+        : slice.dryRunningMilliamps,
+    surgeAtMs: surging ? atMs : slice.surgeAtMs,
+    surgeMilliamps: surging ? peak : slice.surgeMilliamps,
+    surging,
+  };
+}
+
+function levelOf(
+  level: number | null,
+  milliamps: number,
+  atMs: number,
+  levelAtMs: number | null,
+): number {
+  return smoothed(
+    level,
+    milliamps,
+    levelAtMs === null ? 0 : atMs - levelAtMs,
+    LEVEL_TIME_CONSTANT_MS,
+  );
+}

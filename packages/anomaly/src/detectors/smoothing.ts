@@ -1,0 +1,14 @@
+/**
+ * Exponential mean over event time: `previous` moves towards `value` by the share of
+ * `timeConstantMs` that has passed. Takes `value` itself when there is no previous one.
+ */
+export function smoothed(
+  previous: number | null,
+  value: number,
+  elapsedMs: number,
+  timeConstantMs: number,
+): number {
+  if (previous === null) return value;
+  const share = elapsedMs <= 0 ? 0 : elapsedMs / (elapsedMs + timeConstantMs);
+  return previous + share * (value - previous);
+}

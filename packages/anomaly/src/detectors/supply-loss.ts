@@ -1,0 +1,221 @@
+import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import { isHigher } from '../priority-order.ts';
+import {
+  type CauseEstimate,
+  type FindingChange,
+  PRIORITIES,
+  type Priority,
+} from '../vocabulary.ts';
+import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
+import { evidenceNumber, shortNumber } from './figures.ts';
+import type { LeakageLevelSlice } from './leakage-level.ts';
+import { idleCurrentIsCredible, type OperatingSlice } from './operating-state.ts';
+import type { DetectorParameters } from './parameters.ts';
+import type { Sample } from './sample.ts';
+
+/**
+ * A dead unit: fuses gone or disconnect open.
+ *
+ * Uses: the operating state (which tells dead from off), the leakage surge before it, service
+ * records `disconnect-opened` and `disconnect-closed`.
+ * Urgent after ten minutes dead; an emergency at the second dead reading when leakage surged
+ * within the hour before. A disconnect that somebody recorded as opened explains it. Whether
+ * neighbours are dead too, which would mean an outage, is not known to one unit's watch.
+ */
+export interface SupplyLossSlice {
+  readonly deadSinceMs: number | null;
+  readonly deadReadings: number;
+  readonly liveSinceMs: number | null;
+  readonly liveReadings: number;
+  readonly standing: Priority | null;
+  /** A recorded opening that no closing has followed. */
+  readonly disconnectOpenedAtMs: number | null;
+}
+
+const MINUTE_MS = 60_000;
+export const SUPPLY_LOSS_HOLD_MS: number = 10 * MINUTE_MS;
+export const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
+/** Leakage that surged within this time before explains which way the fuses went. */
+export const SURGE_MEMORY_MS: number = 60 * MINUTE_MS;
+/** Closes after the unit has been live again for this long, over at least two readings. */
+export const SUPPLY_LOSS_CLOSING_MS: number = 5 * MINUTE_MS;
+const LIVE_READINGS_TO_CLOSE = 2;
+/** Live this long after a recorded opening: somebody closed the disconnect and did not say so. */
+const FORGOTTEN_CLOSING_MS: number = 60 * MINUTE_MS;
+
+export const SUPPLY_LOSS_START: SupplyLossSlice = {
+  deadSinceMs: null,
+  deadReadings: 0,
+  liveSinceMs: null,
+  liveReadings: 0,
+  standing: null,
+  disconnectOpenedAtMs: null,
+};
+
+export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
+  deadSinceMs: isNumberOrNull,
+  deadReadings: isNumber,
+  liveSinceMs: isNumberOrNull,
+  liveReadings: isNumber,
+  standing: isOneOf([null, ...PRIORITIES]),
+  disconnectOpenedAtMs: isNumberOrNull,
+};
+
+/** To be called for instants that bring currents or voltages. */
+export function stepSupplyLoss(
+  slice: SupplyLossSlice,
+  sample: Sample,
+  operating: OperatingSlice,
+  level: LeakageLevelSlice,
+  parameters: DetectorParameters,
+): DetectorStep<SupplyLossSlice> {
+  const { atMs } = sample;
+  if (operating.state === 'unknown') return { slice, changes: NO_CHANGES };
+  if (operating.state !== 'dead') return live(slice, atMs);
+  const next: SupplyLossSlice = {
+    ...slice,
+    deadSinceMs: slice.deadSinceMs ?? atMs,
+    deadReadings: Math.min(slice.deadReadings + 1, SUPPLY_LOSS_READINGS_TO_RAISE),
+    liveSinceMs: null,
+    liveReadings: 0,
+  };
+  if (next.disconnectOpenedAtMs !== null) return { slice: next, changes: NO_CHANGES };
+  const reached = reachedPriority(next, atMs, level);
+  if (reached === null || !isHigher(reached, next.standing)) {
+    return { slice: next, changes: NO_CHANGES };
+  }
+  const change = next.standing === null ? 'opened' : 'escalated';
+  const finding = supplyLossFinding(change, reached, next, sample, operating, level, parameters);
+  return { slice: { ...next, standing: reached }, changes: [finding] };
+}
+
+/** True when leakage surged within the hour before the unit died. */
+function surged(deadSinceMs: number, level: LeakageLevelSlice): boolean {
+  const { surgeAtMs } = level;
+  return surgeAtMs !== null && deadSinceMs - surgeAtMs <= SURGE_MEMORY_MS;
+}
+
+function reachedPriority(
+  slice: SupplyLossSlice,
+  atMs: number,
+  level: LeakageLevelSlice,
+): Priority | null {
+  const { deadSinceMs, deadReadings } = slice;
+  if (deadSinceMs === null || deadReadings < SUPPLY_LOSS_READINGS_TO_RAISE) return null;
+  if (surged(deadSinceMs, level)) return 'emergency';
+  return atMs - deadSinceMs >= SUPPLY_LOSS_HOLD_MS ? 'urgent' : null;
+}
+
+function live(slice: SupplyLossSlice, atMs: number): DetectorStep<SupplyLossSlice> {
+  if (
+    slice.deadSinceMs === null &&
+    slice.standing === null &&
+    slice.disconnectOpenedAtMs === null
+  ) {
+    return { slice, changes: NO_CHANGES };
+  }
+  const liveSinceMs = slice.liveSinceMs ?? atMs;
+  const liveReadings = Math.min(slice.liveReadings + 1, LIVE_READINGS_TO_CLOSE);
+  const settled =
+    liveReadings >= LIVE_READINGS_TO_CLOSE && atMs - liveSinceMs >= SUPPLY_LOSS_CLOSING_MS;
+  // One live reading ends the wait for an alarm; it takes more to end an alarm or a record.
+  const closes = settled && slice.standing !== null;
+  const recordHolds =
+    slice.disconnectOpenedAtMs !== null && atMs - liveSinceMs < FORGOTTEN_CLOSING_MS;
+  const changes: readonly FindingChange[] = closes
+    ? [{ change: 'closed', kind: 'supply-loss', atMs }]
+    : NO_CHANGES;
+  if (settled && !recordHolds) return { slice: SUPPLY_LOSS_START, changes };
+  const next = { ...slice, deadSinceMs: null, deadReadings: 0, liveSinceMs, liveReadings };
+  return { slice: closes ? { ...next, standing: null } : next, changes };
+}
+
+/**
+ * A service record. `disconnect-opened` explains a dead unit until `disconnect-closed` (or until
+ * the unit is live again without one); it ends a finding that stands.
+ */
+export function recordDisconnect(
+  slice: SupplyLossSlice,
+  action: string,
+  atMs: number,
+): DetectorStep<SupplyLossSlice> {
+  if (action === 'disconnect-opened') {
+    const changes: readonly FindingChange[] =
+      slice.standing === null ? NO_CHANGES : [{ change: 'closed', kind: 'supply-loss', atMs }];
+    const next = { ...slice, standing: null, disconnectOpenedAtMs: atMs };
+    return { slice: { ...next, liveSinceMs: null, liveReadings: 0 }, changes };
+  }
+  if (action !== 'disconnect-closed' || slice.disconnectOpenedAtMs === null) {
+    return { slice, changes: NO_CHANGES };
+  }
+  // From here on the unit should be live: the ten minutes begin anew.
+  const next = { ...slice, disconnectOpenedAtMs: null, deadSinceMs: null, deadReadings: 0 };
+  return { slice: next, changes: NO_CHANGES };
+}
+
+function supplyLossFinding(
+  change: 'opened' | 'escalated',
+  priority: Priority,
+  slice: SupplyLossSlice,
+  sample: Sample,
+  operating: OperatingSlice,
+  level: LeakageLevelSlice,
+  parameters: DetectorParameters,
+): FindingChange {
+  const deadSinceMs = slice.deadSinceMs ?? sample.atMs;
+  const bySurge = surged(deadSinceMs, level);
+  const deadMinutes = (sample.atMs - deadSinceMs) / MINUTE_MS;
+  const byVoltage = sample.groundVolts !== null || sample.lineVolts !== null;
+  const surge = level.surgeMilliamps;
+  return {
+    change,
+    kind: 'supply-loss',
+    priority,
+    atMs: sample.atMs,
+    headline:
+      bySurge && surge !== null
+        ? `Unit dead after leakage of ${shortNumber(surge)} mA: fuses gone`
+        : `Unit dead for ${shortNumber(deadMinutes)} min: fuses gone or disconnect open`,
+    evidence: {
+      deadMinutes: evidenceNumber(deadMinutes),
+      deadSinceMs,
+      seenBy: byVoltage ? 'voltage' : 'missing idle current',
+      usualIdleAmps: idleCurrentIsCredible(operating)
+        ? evidenceNumber(operating.idleLowestAmps)
+        : null,
+      largestPhaseAmps: evidenceNumber(sample.currents?.largest ?? null),
+      surgeLeakageMilliamps: bySurge ? evidenceNumber(surge) : null,
+      earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
+      urgentLimitMilliamps: parameters.limits.leakageUrgentMilliamps,
+      neighboursKnown: false,
+    },
+    causes: supplyLossCauses(bySurge),
+  };
+}
+
+function supplyLossCauses(bySurge: boolean): readonly CauseEstimate[] {
+  if (bySurge) {
+    return [
+      {
+        cause: 'open-fuse',
+        probability: 0.9,
+        because: ['leakage surged within the hour before the unit died'],
+      },
+      { cause: 'disconnect-open-or-fuses-open', probability: 0.07, because: [] },
+      { cause: 'utility-outage', probability: 0.03, because: [] },
+    ];
+  }
+  return [
+    {
+      cause: 'disconnect-open-or-fuses-open',
+      probability: 0.7,
+      because: ['even the idle current is gone', 'no opening of the disconnect is recorded'],
+    },
+    {
+      cause: 'utility-outage',
+      probability: 0.25,
+      because: ['whether neighbouring units are dead too is not known here'],
+    },
+    { cause: 'unknown', probability: 0.05, because: [] },
+  ];
+}
