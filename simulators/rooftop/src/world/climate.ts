@@ -1,0 +1,101 @@
+/** The weather that a site has over a year. Figures are plausible, of no particular place. */
+export interface Climate {
+  readonly yearMeanCelsius: number;
+  /** Half of the difference between the warmest and the coldest month, K. */
+  readonly seasonKelvin: number;
+  /** Half of the difference between afternoon and dawn on a clear day, K. */
+  readonly dayKelvin: number;
+  /** Standard deviation of what fronts add, K. */
+  readonly frontKelvin: number;
+  /** Mean distance between air temperature and dew point, K. */
+  readonly dewPointDepressionKelvin: number;
+  /** Standard deviation of that distance, K. */
+  readonly dewPointSpreadKelvin: number;
+  /** Mean cloud cover, 0 to 1. */
+  readonly cloudShare: number;
+  /** Share of the time with rain or snow, 0 to 0.5. */
+  readonly wetShare: number;
+  readonly wetMmPerHour: number;
+  readonly windMetresPerSecond: number;
+  readonly windFromDegrees: number;
+  readonly pressurePascals: number;
+}
+
+/** One part of a scheduled storm, which takes over from the ordinary weather. */
+export interface StormStage {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly celsius: number;
+  readonly dewPointDepressionKelvin: number;
+  readonly windMetresPerSecond: number;
+  readonly windFromDegrees: number;
+  /** Rain or snow by temperature, mm of water. */
+  readonly wetMmPerHour: number;
+}
+
+export const CLIMATE_NAMES = [
+  'windy-harbour',
+  'humid-coast',
+  'high-plain',
+  'rainy-valley',
+] as const;
+export type ClimateName = (typeof CLIMATE_NAMES)[number];
+
+export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
+  'windy-harbour': {
+    yearMeanCelsius: 6.5,
+    seasonKelvin: 10.5,
+    dayKelvin: 3,
+    frontKelvin: 3.4,
+    dewPointDepressionKelvin: 3.6,
+    dewPointSpreadKelvin: 1.9,
+    cloudShare: 0.62,
+    wetShare: 0.12,
+    wetMmPerHour: 0.9,
+    windMetresPerSecond: 6.5,
+    windFromDegrees: 290,
+    pressurePascals: 101_100,
+  },
+  'humid-coast': {
+    yearMeanCelsius: 20,
+    seasonKelvin: 8,
+    dayKelvin: 4.6,
+    frontKelvin: 4,
+    dewPointDepressionKelvin: 4,
+    dewPointSpreadKelvin: 2.4,
+    cloudShare: 0.45,
+    wetShare: 0.07,
+    wetMmPerHour: 2.6,
+    windMetresPerSecond: 3.4,
+    windFromDegrees: 140,
+    pressurePascals: 101_600,
+  },
+  'high-plain': {
+    yearMeanCelsius: 8,
+    seasonKelvin: 11,
+    dayKelvin: 8,
+    frontKelvin: 5,
+    dewPointDepressionKelvin: 10.5,
+    dewPointSpreadKelvin: 3.2,
+    cloudShare: 0.3,
+    wetShare: 0.03,
+    wetMmPerHour: 0.8,
+    windMetresPerSecond: 4.8,
+    windFromDegrees: 270,
+    pressurePascals: 82_500,
+  },
+  'rainy-valley': {
+    yearMeanCelsius: 10.5,
+    seasonKelvin: 7,
+    dayKelvin: 3.4,
+    frontKelvin: 2.4,
+    dewPointDepressionKelvin: 2,
+    dewPointSpreadKelvin: 1.2,
+    cloudShare: 0.68,
+    wetShare: 0.2,
+    wetMmPerHour: 1.1,
+    windMetresPerSecond: 2.1,
+    windFromDegrees: 120,
+    pressurePascals: 101_300,
+  },
+};
