@@ -1,0 +1,23 @@
+import type { Transferable } from 'node:worker_threads';
+
+/**
+ * A value that travels between threads with buffers that are moved, not copied. The sender must
+ * not touch the buffers afterwards: they are empty for it.
+ */
+export class Transferring<T> {
+  readonly value: T;
+  readonly buffers: readonly Transferable[];
+
+  constructor(value: T, buffers: readonly Transferable[]) {
+    this.value = value;
+    this.buffers = buffers;
+  }
+}
+
+/**
+ * Marks `buffers`, which are parts of `value`, as moved. For an argument of a worker's method or
+ * its result. Buffers of `Buffer.from` may belong to a shared pool: use typed arrays of their own.
+ */
+export function transferring<T>(value: T, buffers: readonly Transferable[]): Transferring<T> {
+  return new Transferring(value, buffers);
+}
