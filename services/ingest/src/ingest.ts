@@ -5,10 +5,32 @@ import type { RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 
+/** What ingest uses of the telemetry store. */
+export type IngestTelemetry = Pick<TelemetryStore, 'append' | 'readings' | 'latest'>;
+
+/** What ingest uses of the record store. */
+export type IngestRecords = Pick<
+  RecordStore,
+  | 'alarm'
+  | 'changeAlarms'
+  | 'checkpoints'
+  | 'commitJudgement'
+  | 'journalAfter'
+  | 'journalEnd'
+  | 'newestAlarms'
+  | 'nodeCredential'
+  | 'openAlarms'
+  | 'presences'
+  | 'quarantine'
+  | 'serviceBetween'
+  | 'setPresence'
+  | 'tokenByHash'
+>;
+
 /** What ingest needs; the composition root hands it in. */
 export interface IngestDependencies {
-  readonly telemetry: TelemetryStore;
-  readonly records: RecordStore;
+  readonly telemetry: IngestTelemetry;
+  readonly records: IngestRecords;
   readonly fleet: () => Fleet;
   readonly clock: () => number;
   readonly log: Logger;

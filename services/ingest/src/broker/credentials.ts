@@ -1,0 +1,56 @@
+import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import type { NodeCredential, UnitRef } from '@lineside/storage';
+
+/** Random bytes of a node's password: 256 bits, so that guessing is out of the question. */
+const SECRET_BYTES = 32;
+
+/**
+ * Hash under which a long random secret (a node's password, a bearer token) is kept: SHA-256 of
+ * its UTF-8 bytes, as 64 lower-case hexadecimal digits.
+ *
+ * A slow password hash is for secrets that people choose, which can be guessed from a list. These
+ * have 256 random bits: no list holds them, and a thousand nodes that reconnect at once must not
+ * cost a tenth of a second each.
+ */
+export function hashSecret(secret: string | Uint8Array): string {
+  return createHash('sha256').update(secret).digest('hex');
+}
+
+/** True when the secret has the hash; takes the same time wherever they differ. */
+export function secretMatches(secret: string | Uint8Array, hash: string): boolean {
+  const expected = Buffer.from(hash, 'hex');
+  const actual = Buffer.from(hashSecret(secret), 'hex');
+  return expected.length === actual.length && timingSafeEqual(expected, actual);
+}
+
+export interface NewNodeCredential {
+  /** `<site>/<unit>` */
+  readonly username: string;
+  /** Shown once and kept nowhere. */
+  readonly password: string;
+  /** What `records.setNodeCredential` keeps. */
+  readonly credential: NodeCredential;
+}
+
+/**
+ * Makes a credential with a fresh random password for a unit's node or an outdoor station
+ * (unit `weather`). Storing it replaces the unit's earlier one; connections that stand are kept,
+ * the next one needs the new password.
+ */
+export function makeNodeCredential(site: string, unit: string, nowMs: number): NewNodeCredential {
+  const username = nodeUsername({ site, unit });
+  const password = randomBytes(SECRET_BYTES).toString('base64url');
+  const credential: NodeCredential = {
+    site,
+    unit,
+    username,
+    secretHash: hashSecret(password),
+    createdAtMs: nowMs,
+  };
+  return { username, password, credential };
+}
+
+/** The user name of a unit's node, also the common name of its client certificate. */
+export function nodeUsername(ref: UnitRef): string {
+  return `${ref.site}/${ref.unit}`;
+}

@@ -1,0 +1,142 @@
+import type { Reading } from '@lineside/readings';
+import type { QuarantineEntry } from '@lineside/storage';
+import type { IngestMetrics } from '../metrics.ts';
+import type { BatchWriter } from './batch-writer.ts';
+import { TakenWork, type Work } from './work.ts';
+
+/** Readings of one commit: larger ones gain little and hold the others up for tens of ms. */
+export const MOST_READINGS_PER_COMMIT = 5_000;
+
+/** Decoded messages that wait for a commit, bytes: about a second of the fastest backlog. */
+export const MOST_WAITING_BYTES: number = 64 * 1024 * 1024;
+
+export interface CommitQueueParts {
+  readonly writer: BatchWriter;
+  readonly metrics: IngestMetrics;
+  readonly clock: () => number;
+  /** False while those who use committed readings cannot take more. */
+  readonly mayTake: () => boolean;
+  /** Called after the commit and before the acknowledgements leave. */
+  readonly onCommitted: (readings: readonly Reading[]) => void;
+  readonly mostWaitingBytes?: number;
+}
+
+/**
+ * Merges what all nodes send into batches: while one commit runs, the next batch gathers. An
+ * acknowledgement leaves after its commit only. When too much waits, further messages are left
+ * undecoded and unacknowledged, so that their senders stop sending; none is dropped.
+ */
+export class CommitQueue {
+  readonly #parts: CommitQueueParts;
+  readonly #mostWaitingBytes: number;
+  #taken: TakenWork[] = [];
+  #takenBytes = 0;
+  #waiting: Work[] = [];
+  #running: Promise<void> | null = null;
+  #stopped = false;
+
+  constructor(parts: CommitQueueParts) {
+    this.#parts = parts;
+    this.#mostWaitingBytes = parts.mostWaitingBytes ?? MOST_WAITING_BYTES;
+  }
+
+  /** Bytes of decoded messages that are not committed yet. */
+  get waitingBytes(): number {
+    return this.#takenBytes;
+  }
+
+  submit(work: Work): void {
+    if (this.#waiting.length > 0 || !this.#hasRoom()) {
+      this.#waiting.push(work);
+      return;
+    }
+    this.#take(work);
+  }
+
+  /** To be called when `mayTake` may have become true. */
+  takeWaiting(): void {
+    let next = 0;
+    while (next < this.#waiting.length && this.#hasRoom()) {
+      const work = this.#waiting[next++];
+      if (work !== undefined && !work.gone()) {
+        this.#take(work);
+      }
+    }
+    this.#waiting = this.#waiting.slice(next);
+  }
+
+  /** Resolves when everything taken is committed, or given up because the writer was told to. */
+  async drain(): Promise<void> {
+    this.#stopped = true;
+    await this.#running;
+  }
+
+  #hasRoom(): boolean {
+    return !this.#stopped && this.#takenBytes < this.#mostWaitingBytes && this.#parts.mayTake();
+  }
+
+  #take(work: Work): void {
+    const taken = new TakenWork(work);
+    this.#taken.push(taken);
+    this.#takenBytes += taken.bytes;
+    this.#running ??= this.#run().finally(() => {
+      this.#running = null;
+    });
+  }
+
+  async #run(): Promise<void> {
+    while (this.#taken.length > 0) {
+      // One turn of the event loop: sockets that are readable now join this batch.
+      await new Promise(setImmediate);
+      const batch = this.#nextBatch();
+      const committed = await this.#parts.writer.write(batch);
+      if (!committed) {
+        // Given up while closing: nothing is acknowledged, so the nodes send it again.
+        return;
+      }
+      this.#finish(batch);
+    }
+  }
+
+  #nextBatch(): TakenWork[] {
+    let readings = 0;
+    let count = 0;
+    while (count < this.#taken.length && readings < MOST_READINGS_PER_COMMIT) {
+      readings += this.#taken[count]?.readings.length ?? 0;
+      count += 1;
+    }
+    const batch = this.#taken.slice(0, count);
+    this.#taken = this.#taken.slice(count);
+    return batch;
+  }
+
+  #finish(batch: readonly TakenWork[]): void {
+    const readings: Reading[] = [];
+    const nowMs = this.#parts.clock();
+    for (const taken of batch) {
+      this.#takenBytes -= taken.bytes;
+      let newestMs = -Infinity;
+      for (const reading of taken.readings) {
+        readings.push(reading);
+        newestMs = Math.max(newestMs, reading.atMs);
+      }
+      if (newestMs > -Infinity) {
+        this.#parts.metrics.eventToCommitSeconds.observe(Math.max(0, nowMs - newestMs) / 1000);
+      }
+      this.#count(taken.quarantine);
+    }
+    if (readings.length > 0) {
+      this.#parts.onCommitted(readings);
+    }
+    for (const taken of batch) {
+      taken.work.acknowledge();
+    }
+    this.takeWaiting();
+  }
+
+  #count(entries: readonly QuarantineEntry[]): void {
+    for (const entry of entries) {
+      this.#parts.metrics.quarantined.inc({ code: entry.code });
+    }
+  }
+}

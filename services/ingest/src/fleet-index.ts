@@ -1,0 +1,42 @@
+import type { Fleet, Unit } from '@lineside/fleet';
+import { WEATHER_UNIT } from '@lineside/readings';
+
+/** Finds units and sites of the fleet by id. */
+export class FleetIndex {
+  readonly #fleet: () => Fleet;
+  #units = new Map<string, Unit>();
+  #sites = new Set<string>();
+
+  constructor(fleet: () => Fleet) {
+    this.#fleet = fleet;
+    this.refresh();
+  }
+
+  /** To be called when the fleet changed. */
+  refresh(): void {
+    const { sites, units } = this.#fleet();
+    this.#sites = new Set(sites.map((site) => site.id));
+    this.#units = new Map(units.map((unit) => [unitKey(unit.site, unit.id), unit]));
+  }
+
+  /** True for units, retired ones included, and for the outdoor station of a site. */
+  knows(site: string, unit: string): boolean {
+    return unit === WEATHER_UNIT ? this.#sites.has(site) : this.#units.has(unitKey(site, unit));
+  }
+
+  /** A unit that is watched; null when it is unknown or retired. */
+  watched(site: string, unit: string): Unit | null {
+    const found = this.#units.get(unitKey(site, unit));
+    return found === undefined || found.retired ? null : found;
+  }
+
+  /** All units that are watched. */
+  allWatched(): readonly Unit[] {
+    return [...this.#units.values()].filter((unit) => !unit.retired);
+  }
+}
+
+/** One string for site and unit, for maps. */
+export function unitKey(site: string, unit: string): string {
+  return `${site}/${unit}`;
+}
