@@ -1,0 +1,217 @@
+import { describe, expect, it } from 'vitest';
+import {
+  DRY,
+  HOUR_MS,
+  IDLE,
+  leaking,
+  MINUTE_MS,
+  NOTHING,
+  ObservedUnit,
+  RUNNING,
+  raised,
+  unitLike,
+} from './observed-unit.ts';
+
+const WET = { rh: 97, t: 4 };
+
+function causeOf(unit: ObservedUnit, index = 0): string | undefined {
+  return raised(unit.of('leakage')[index]).causes[0]?.cause;
+}
+
+describe('a step over an absolute limit', () => {
+  it.each([
+    [1, 14, 'urgent'],
+    [2, 14, 'urgent'],
+    [1, 35, 'emergency'],
+    [2, 35, 'emergency'],
+  ])('at %d min cadence to %d mA raises %s within five minutes', (minutes, milliamps, priority) => {
+    for (const load of [IDLE, RUNNING]) {
+      const unit = new ObservedUnit();
+      unit.hold(120, [DRY, load, leaking(1.2)], minutes * MINUTE_MS);
+      const stepMs = unit.atMs - minutes * MINUTE_MS;
+      unit.hold(20, [DRY, load, leaking(milliamps)], minutes * MINUTE_MS);
+      expect(unit.story('leakage')).toEqual([`opened ${priority}`]);
+      expect(unit.of('leakage')[0]!.atMs - stepMs).toBeLessThanOrEqual(5 * MINUTE_MS);
+    }
+  });
+
+  it('that comes with a start raises within five minutes too', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, leaking(1)], 2 * MINUTE_MS);
+    const stepMs = unit.atMs;
+    unit.hold(20, [DRY, RUNNING, leaking(15)], 2 * MINUTE_MS);
+    expect(unit.of('leakage')[0]!.atMs - stepMs).toBeLessThanOrEqual(5 * MINUTE_MS);
+  });
+
+  it('rises to emergency while it stands, and never falls', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [DRY, IDLE, leaking(12)]);
+    unit.hold(30, [DRY, IDLE, leaking(40)]);
+    unit.hold(30, [DRY, IDLE, leaking(12)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent', 'escalated emergency']);
+  });
+
+  it('obeys the limits of the unit', () => {
+    const strict = unitLike();
+    const unit = new ObservedUnit({
+      ...strict,
+      limits: { ...strict.limits, leakageUrgentMilliamps: 5 },
+    });
+    unit.hold(10, [DRY, IDLE, leaking(6)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+});
+
+describe('what raises nothing', () => {
+  it('is one wild value, at rest or while running', () => {
+    for (const load of [IDLE, RUNNING]) {
+      const unit = new ObservedUnit();
+      for (let hour = 0; hour < 6; hour += 1) {
+        unit.hold(59, [DRY, load, leaking(1)]);
+        unit.hold(1, [DRY, load, leaking(900)]);
+      }
+      unit.hold(30, [DRY, load, leaking(1)]);
+      expect(unit.changes).toEqual([]);
+    }
+  });
+
+  it('is leakage just below the limit for days', () => {
+    const unit = new ObservedUnit();
+    unit.hold(3 * 24 * 60, [DRY, IDLE, leaking(9.9)], 2 * MINUTE_MS);
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is the sensor within five seconds of a start', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 5; cycle += 1) {
+      unit.hold(10, [DRY, IDLE, leaking(1)]);
+      unit.read(DRY, IDLE, leaking(1));
+      unit.atMs += 1000;
+      unit.read(DRY, { ia: 95, ib: 96, ic: 94 }, leaking(60));
+      unit.atMs += 1000;
+      unit.read(DRY, { ia: 90, ib: 91, ic: 92 }, leaking(50));
+      unit.atMs += 58_000;
+      unit.hold(10, [DRY, RUNNING, leaking(1.5)]);
+    }
+    expect(unit.changes).toEqual([]);
+  });
+});
+
+describe('the end of a finding', () => {
+  it('comes after 30 minutes below four fifths of the limit', () => {
+    const unit = new ObservedUnit();
+    unit.hold(20, [DRY, IDLE, leaking(14)]);
+    const lowMs = unit.atMs;
+    unit.hold(60, [DRY, IDLE, leaking(7.9)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent', 'closed']);
+    expect(unit.of('leakage')[1]!.atMs - lowMs).toBe(30 * MINUTE_MS);
+  });
+
+  it('waits while leakage hovers between four fifths and the limit', () => {
+    const unit = new ObservedUnit();
+    unit.hold(20, [DRY, IDLE, leaking(14)]);
+    unit.hold(300, [DRY, IDLE, leaking(8.5)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+
+  it('does not come because the fuses went', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, leaking(1)]);
+    unit.hold(20, [DRY, IDLE, leaking(14)]);
+    unit.hold(10 * 60, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+
+  it('does not come because the thermostat rests a leaking load', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 6; cycle += 1) {
+      unit.hold(45, [DRY, IDLE, leaking(1)]);
+      unit.hold(15, [DRY, RUNNING, leaking(18)]);
+    }
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+    unit.hold(45, [DRY, IDLE, leaking(1)]);
+    unit.hold(45, [DRY, RUNNING, leaking(2)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent', 'closed']);
+  });
+
+  it('comes after a day of rest when the load is not tried again', () => {
+    const unit = new ObservedUnit();
+    unit.hold(15, [DRY, RUNNING, leaking(18)]);
+    unit.hold(25 * 60, [DRY, IDLE, leaking(1)], 5 * MINUTE_MS);
+    expect(unit.story('leakage')).toEqual(['opened urgent', 'closed']);
+  });
+});
+
+describe('the side a leak is on', () => {
+  it('is the line side when it leaks with all contactors open, surer when wet', () => {
+    const dry = new ObservedUnit();
+    dry.hold(30, [DRY, IDLE, leaking(14)]);
+    const wet = new ObservedUnit();
+    wet.hold(120, [WET, IDLE, leaking(2)]);
+    wet.hold(30, [WET, IDLE, leaking(14)]);
+    expect(causeOf(dry)).toBe('line-side-track-to-ground');
+    expect(causeOf(wet)).toBe('line-side-track-to-ground');
+    const [dryTop] = raised(dry.of('leakage')[0]).causes;
+    const [wetTop] = raised(wet.of('leakage')[0]).causes;
+    expect(wetTop!.probability).toBeGreaterThan(dryTop!.probability);
+    expect(raised(wet.of('leakage')[0]).headline).toBe(
+      'Leakage to ground 14 mA, rising, line side',
+    );
+  });
+
+  it('is the load when it comes with every start and goes with every stop', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, leaking(1)]);
+    unit.hold(15, [DRY, RUNNING, leaking(16)]);
+    expect(causeOf(unit)).toBe('load-insulation');
+    unit.hold(15, [DRY, IDLE, leaking(1)]);
+    unit.hold(15, [DRY, RUNNING, leaking(45)]);
+    const escalated = raised(unit.of('leakage')[1]);
+    expect(escalated.change).toBe('escalated');
+    expect(escalated.causes[0]!.cause).toBe('load-insulation');
+    expect(escalated.causes[0]!.probability).toBeGreaterThanOrEqual(0.8);
+    expect(escalated.headline).toContain('load side');
+  });
+
+  it('is undetermined when it steps in the middle of a dry run', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [DRY, IDLE, leaking(1)]);
+    unit.hold(30, [DRY, RUNNING, leaking(1.2)]);
+    unit.hold(10, [DRY, RUNNING, leaking(14)]);
+    expect(causeOf(unit)).toBe('unknown');
+    expect(raised(unit.of('leakage')[0]).headline).toContain('side not known yet');
+  });
+
+  it('leans to the line side when it rises in the middle of a wet run', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [WET, IDLE, leaking(1)]);
+    unit.hold(30, [WET, RUNNING, leaking(4)]);
+    unit.hold(10, [WET, RUNNING, leaking(14)]);
+    expect(causeOf(unit)).toBe('line-side-track-to-ground');
+  });
+
+  it('is not claimed where a drive leaks in health, nor without currents', () => {
+    const drive = new ObservedUnit(unitLike({ drive: true }));
+    drive.hold(10, [DRY, IDLE, leaking(14)]);
+    const blind = new ObservedUnit();
+    blind.hold(10, [DRY, leaking(14)]);
+    expect(causeOf(drive)).toBe('unknown');
+    expect(causeOf(blind)).toBe('unknown');
+  });
+
+  it('always has causes that sum to one, most probable first, and says what is not learned', () => {
+    const unit = new ObservedUnit();
+    unit.hold(10, [DRY, IDLE, leaking(14)]);
+    const { causes, evidence } = raised(unit.of('leakage')[0]);
+    const sum = causes.reduce((total, each) => total + each.probability, 0);
+    expect(sum).toBeCloseTo(1, 6);
+    expect(evidence).toMatchObject({ leakageMilliamps: 14, baselineLearned: false, side: 'line' });
+  });
+});
+
+it('leakage that is sent an hour apart is still judged', () => {
+  const unit = new ObservedUnit();
+  unit.hold(4 * 60, [DRY, IDLE, leaking(14)], HOUR_MS);
+  unit.hold(4 * 60, [DRY, IDLE, leaking(1)], HOUR_MS);
+  expect(unit.story('leakage')).toEqual(['opened urgent', 'closed']);
+});

@@ -1,0 +1,118 @@
+import { describe, expect, it } from 'vitest';
+import {
+  DAY_MS,
+  IDLE,
+  MINUTE_MS,
+  ObservedUnit,
+  RUNNING,
+  raised,
+  unitLike,
+} from './observed-unit.ts';
+
+const LOST_B = { ia: 29.8, ib: 0.1, ic: 30.1 };
+const LIVE = { van: 346, vbn: 347, vcn: 345 };
+
+describe('a phase lost while running', () => {
+  it('is an emergency at the second reading, with an open fuse as the likely cause', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING]);
+    const lostMs = unit.atMs;
+    unit.hold(5, [LOST_B]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    const finding = raised(unit.of('phase-loss')[0]);
+    expect(finding.atMs - lostMs).toBe(MINUTE_MS);
+    expect(finding.headline).toBe('Phase B lost while running, the other two carry 30 A');
+    expect(finding.causes[0]!.cause).toBe('open-fuse');
+    expect(finding.evidence).toMatchObject({ lostPhase: 'b', phaseBAmps: 0.1 });
+  });
+
+  it('is seen at a start when the unit ran on three phases within the week', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING]);
+    unit.hold(60, [IDLE]);
+    unit.hold(3, [LOST_B]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+  });
+
+  it('is seen without history where every contactor is known to have three poles', () => {
+    const known = new ObservedUnit();
+    known.hold(3, [LOST_B]);
+    expect(known.story('phase-loss')).toEqual(['opened emergency']);
+    const bare = new ObservedUnit(unitLike({ contactors: [] }));
+    bare.hold(30, [LOST_B]);
+    expect(bare.story('phase-loss')).toEqual([]);
+  });
+
+  it('closes after five minutes on three phases, not because the unit stopped', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING]);
+    unit.hold(5, [LOST_B]);
+    unit.hold(120, [IDLE]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    const backMs = unit.atMs;
+    unit.hold(20, [RUNNING]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency', 'closed']);
+    expect(unit.of('phase-loss')[1]!.atMs - backMs).toBe(5 * MINUTE_MS);
+  });
+
+  it('is laid at the fuse or past it by the voltages after the fuses', () => {
+    const fuse = new ObservedUnit();
+    fuse.hold(30, [RUNNING, LIVE]);
+    fuse.hold(3, [LOST_B, { ...LIVE, vbn: 12 }]);
+    expect(raised(fuse.of('phase-loss')[0]).causes[0]!.cause).toBe('open-fuse');
+    const pole = new ObservedUnit();
+    pole.hold(30, [RUNNING, LIVE]);
+    pole.hold(3, [LOST_B, LIVE]);
+    expect(raised(pole.of('phase-loss')[0]).causes[0]!.cause).toBe('worn-pole-or-connection');
+  });
+
+  it('is laid at the sensor first when the other two phases carry on as before', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING]);
+    unit.hold(3, [{ ...RUNNING, ib: 0 }]);
+    expect(raised(unit.of('phase-loss')[0]).causes[0]!.cause).toBe('sensor-fault');
+  });
+});
+
+describe('what is not a lost phase', () => {
+  it('is one wild reading', () => {
+    const unit = new ObservedUnit();
+    for (let hour = 0; hour < 6; hour += 1) {
+      unit.hold(59, [RUNNING]);
+      unit.hold(1, [LOST_B]);
+    }
+    unit.hold(10, [RUNNING]);
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is a crankcase heater and a control transformer on two phases, thermostat cycling', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 48; cycle += 1) {
+      unit.hold(15, [{ ia: 0.98, ib: 0.97, ic: 0.02 }]);
+      unit.hold(15, [RUNNING]);
+    }
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is a single-phase fan stage of a unit that also runs on three phases', () => {
+    const unit = new ObservedUnit(
+      unitLike({ contactors: [{ name: 'C1', load: 'compressor', poles: 3, flaAmps: 18 }] }),
+    );
+    for (let cycle = 0; cycle < 24; cycle += 1) {
+      unit.hold(20, [{ ia: 6.1, ib: 6, ic: 0.02 }]);
+      unit.hold(20, [{ ia: 23.2, ib: 23, ic: 17.3 }]);
+      unit.hold(20, [IDLE]);
+    }
+    expect(unit.story('phase-loss')).toEqual([]);
+  });
+
+  it('is a two-pole load on a unit that was last seen on three phases long ago', () => {
+    const unit = new ObservedUnit(
+      unitLike({ contactors: [{ name: 'C1', load: null, poles: 2, flaAmps: 18 }] }),
+    );
+    unit.hold(30, [RUNNING]);
+    unit.atMs += 8 * DAY_MS;
+    unit.hold(60, [{ ia: 18, ib: 18, ic: 0 }]);
+    expect(unit.changes).toEqual([]);
+  });
+});

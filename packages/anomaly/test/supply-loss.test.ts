@@ -1,0 +1,136 @@
+import { describe, expect, it } from 'vitest';
+import {
+  DRY,
+  IDLE,
+  leaking,
+  MINUTE_MS,
+  NOTHING,
+  ObservedUnit,
+  RUNNING,
+  raised,
+} from './observed-unit.ts';
+
+const DEAD_VOLTS = { van: 1, vbn: 2, vcn: 0 };
+const LIVE_VOLTS = { van: 346, vbn: 347, vcn: 345 };
+
+function known(): ObservedUnit {
+  const unit = new ObservedUnit();
+  unit.hold(60, [DRY, IDLE, leaking(1)]);
+  return unit;
+}
+
+describe('a dead unit', () => {
+  it('is urgent after ten minutes', () => {
+    const unit = known();
+    const deadMs = unit.atMs;
+    unit.hold(60, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+    const finding = raised(unit.of('supply-loss')[0]);
+    expect(finding.atMs - deadMs).toBe(10 * MINUTE_MS);
+    expect(finding.headline).toBe('Unit dead for 10 min: fuses gone or disconnect open');
+    expect(finding.causes[0]!.cause).toBe('disconnect-open-or-fuses-open');
+    expect(finding.evidence).toMatchObject({ seenBy: 'missing idle current', usualIdleAmps: 0.42 });
+  });
+
+  it('is an emergency at the second reading after leakage over the urgent limit', () => {
+    const unit = known();
+    unit.hold(3, [DRY, IDLE, leaking(45)]);
+    unit.hold(20, [DRY, RUNNING, leaking(2)]);
+    const deadMs = unit.atMs;
+    unit.hold(20, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened emergency']);
+    const finding = raised(unit.of('supply-loss')[0]);
+    expect(finding.atMs - deadMs).toBe(MINUTE_MS);
+    expect(finding.headline).toBe('Unit dead after leakage of 45 mA: fuses gone');
+    expect(finding.causes[0]!.cause).toBe('open-fuse');
+  });
+
+  it('is an emergency after leakage of ten times its earlier level, even as an interval peak', () => {
+    const unit = new ObservedUnit();
+    unit.hold(24 * 60, [DRY, IDLE, leaking(0.5)], 5 * MINUTE_MS);
+    unit.hold(1, [DRY, IDLE, leaking(0.6), { leakmax: 0.008 }]);
+    unit.hold(3, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened emergency']);
+  });
+
+  it('is merely urgent when the surge is more than an hour old', () => {
+    const unit = known();
+    unit.hold(3, [DRY, IDLE, leaking(45)]);
+    unit.hold(90, [DRY, IDLE, leaking(1)]);
+    unit.hold(20, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('is told by voltage where idle current is not known', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING, LIVE_VOLTS]);
+    unit.hold(30, [NOTHING, DEAD_VOLTS]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+    expect(raised(unit.of('supply-loss')[0]).evidence).toMatchObject({ seenBy: 'voltage' });
+  });
+
+  it('closes after five minutes live', () => {
+    const unit = known();
+    unit.hold(30, [DRY, NOTHING]);
+    const liveMs = unit.atMs;
+    unit.hold(30, [DRY, IDLE]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent', 'closed']);
+    expect(unit.of('supply-loss')[1]!.atMs - liveMs).toBe(5 * MINUTE_MS);
+  });
+});
+
+describe('what is not supply loss', () => {
+  it('is a unit that is off: smoke, building control and overload stops leave idle current', () => {
+    const unit = known();
+    unit.hold(3 * 24 * 60, [DRY, IDLE, leaking(1)], 5 * MINUTE_MS);
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is one reading without current', () => {
+    const unit = known();
+    for (let hour = 0; hour < 5; hour += 1) {
+      unit.hold(1, [DRY, NOTHING]);
+      unit.hold(59, [DRY, IDLE]);
+    }
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is a unit whose idle current lies within the sensor floor', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, { ia: 0.05, ib: 0.05, ic: 0 }]);
+    unit.hold(60, [DRY, RUNNING]);
+    unit.hold(300, [DRY, { ia: 0.01, ib: 0.02, ic: 0 }]);
+    expect(unit.changes).toEqual([]);
+  });
+});
+
+describe('a disconnect that is recorded as opened', () => {
+  it('explains a dead unit until it is recorded as closed', () => {
+    const unit = known();
+    unit.service('disconnect-opened');
+    unit.hold(300, [DRY, NOTHING]);
+    expect(unit.story('supply-loss')).toEqual([]);
+    unit.service('disconnect-closed');
+    unit.hold(9, [DRY, NOTHING]);
+    expect(unit.story('supply-loss')).toEqual([]);
+    unit.hold(9, [DRY, NOTHING]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('ends a finding that stands, at the time of the record', () => {
+    const unit = known();
+    unit.hold(30, [DRY, NOTHING]);
+    unit.service('disconnect-opened');
+    expect(unit.story('supply-loss')).toEqual(['opened urgent', 'closed']);
+    expect(unit.of('supply-loss')[1]!.atMs).toBe(unit.atMs);
+  });
+
+  it('is over once the unit has run for an hour without the closing being recorded', () => {
+    const unit = known();
+    unit.service('disconnect-opened');
+    unit.hold(60, [DRY, NOTHING]);
+    unit.hold(90, [DRY, IDLE]);
+    unit.hold(30, [DRY, NOTHING]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+});
