@@ -1,4 +1,4 @@
-import { LineCounter, parseDocument } from 'yaml';
+import { LineCounter, parseDocument, type YAMLParseError } from 'yaml';
 import { FleetFileError } from './fleet-file-error.ts';
 
 /** 16 million characters: some 30,000 units, far above one company's fleet. */
@@ -38,7 +38,7 @@ export function parseFleetYaml(text: string, fileName: string): FleetYaml {
     });
     const [error] = document.errors;
     if (error !== undefined) {
-      throw new FleetFileError(`${fileName}:${at(error.pos[0])}`, '', firstLine(error.message));
+      throw new FleetFileError(`${fileName}:${at(error.pos[0])}`, '', syntaxWords(error));
     }
     return {
       value: document.toJS({ maxAliasCount: MOST_ALIASED_NODES }) as unknown,
@@ -60,6 +60,12 @@ export function parseFleetYaml(text: string, fileName: string): FleetYaml {
 
 function hasRange(node: unknown): node is { readonly range: readonly [number, number, number] } {
   return typeof node === 'object' && node !== null && 'range' in node && Array.isArray(node.range);
+}
+
+function syntaxWords(error: YAMLParseError): string {
+  return error.code === 'MULTIPLE_DOCS'
+    ? 'expected one document, a second one begins here'
+    : firstLine(error.message);
 }
 
 function firstLine(words: string): string {

@@ -41,7 +41,7 @@ function schemaError(
   if (issue === undefined) return new FleetFileError(fileName, '', 'it is not a fleet file');
   const others = issues.length - 1;
   const more =
-    others === 0 ? '' : `\n${others} more ${others === 1 ? 'mistake' : 'mistakes'} follow`;
+    others === 0 ? '' : `\n${others} more ${others === 1 ? 'mistake follows' : 'mistakes follow'}`;
   // The place of a wrong key is the key itself.
   const key = issue.code === 'unrecognized_keys' ? issue.keys[0] : undefined;
   const path = key === undefined ? issue.path : [...issue.path, key];

@@ -8,8 +8,8 @@ export interface Channel {
   readonly name: ChannelName;
   /** Unit of the stored value, a SenML unit (RFC 8428 section 12.1); `null` for a boolean. */
   readonly unit: string | null;
-  /** Other units that are taken, with what a value is divided by to get `unit`. */
-  readonly otherUnits: readonly { readonly unit: string; readonly divisor: number }[];
+  /** Other units that are taken; `toChannelUnit` converts them. */
+  readonly otherUnits: readonly string[];
   readonly kind: 'number' | 'boolean';
   /** Plausible range in `unit`, both ends included. */
   readonly lowest: number;
@@ -56,8 +56,8 @@ const LINES: Readonly<Record<ChannelName, Line>> = {
   p: ['Pa', 30_000, 120_000, 'weather', 'air pressure'],
 };
 
-/** `mA` is a secondary unit (RFC 8798). Dividing keeps 4.2 mA at exactly 0.0042 A. */
-const MILLIAMPERE = { unit: 'mA', divisor: 1000 } as const;
+/** A secondary unit of RFC 8798, taken wherever a channel is in amperes. */
+const MILLIAMPERE = 'mA';
 
 function channelFrom(name: ChannelName): Channel {
   const [unit, lowest, highest, sender, meaning] = LINES[name];
@@ -89,13 +89,30 @@ export function sentBy(channel: Channel, weather: boolean): boolean {
 }
 
 /**
- * What a value in `unit` is divided by to get the channel's own unit: 1 for that unit itself,
- * `null` when the unit does not fit or is missing (4.2 without a unit may be A or mA).
+ * `value` in the channel's own unit; `null` when its unit does not fit or is missing (4.2 without
+ * a unit may be A or mA).
  */
-export function divisorFor(channel: Channel, unit: string | null): number | null {
-  if (unit === channel.unit) return 1;
-  for (const other of channel.otherUnits) if (other.unit === unit) return other.divisor;
-  return null;
+export function toChannelUnit(channel: Channel, value: number, unit: string | null): number | null {
+  if (unit === channel.unit) return value;
+  return channel.unit === 'A' && unit === MILLIAMPERE ? amperesFromMilliamperes(value) : null;
+}
+
+/** Picoamperes, the finest decimal step that `amperesFromMilliamperes` looks for. */
+const STEPS_PER_MILLIAMPERE = 1e9;
+const STEPS_PER_AMPERE = 1e12;
+/** Relative error that one division and one multiplication in doubles may leave. */
+const ROUNDING_ERROR = 2 ** -51;
+
+/**
+ * Milliamperes as amperes. 4.2 mA is 0.0042 A, as it is written, where 4.2 / 1000 in doubles is
+ * 0.004200000000000001: the nearest decimal is taken where it lies within the rounding error.
+ * Everything that converts mA must go through here, so that equal readings stay equal.
+ */
+export function amperesFromMilliamperes(milliamperes: number): number {
+  const quotient = milliamperes / 1000;
+  const decimal = Math.round(milliamperes * STEPS_PER_MILLIAMPERE) / STEPS_PER_AMPERE;
+  const isRounding = Math.abs(decimal - quotient) <= Math.abs(quotient) * ROUNDING_ERROR;
+  return isRounding ? decimal : quotient;
 }
 
 /** Whether `value`, in the channel's own unit, lies in the plausible range; NaN does not. */

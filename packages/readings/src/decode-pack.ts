@@ -1,4 +1,4 @@
-import { type Channel, channelNamed, divisorFor, isPlausible, sentBy } from './channel-table.ts';
+import { type Channel, channelNamed, isPlausible, sentBy, toChannelUnit } from './channel-table.ts';
 import { parsePackBytes } from './pack-bytes.ts';
 import { PackDrops, recordWords } from './pack-drops.ts';
 import { FUTURE_TOLERANCE_MS } from './pack-limits.ts';
@@ -148,14 +148,14 @@ class PackReader {
 
   #number(channel: Channel, sent: number, index: number): number | null {
     const unit = this.#fields.unit ?? this.#bases.unit;
-    const divisor = divisorFor(channel, unit);
-    if (divisor === null) {
+    const converted = toChannelUnit(channel, sent, unit);
+    if (converted === null) {
       const words = (): string => unitWords(channel, unit);
       this.#drops.add('unit-mismatch', index, this.#name(), words);
       return null;
     }
     // Adding 0 turns -0 into 0.
-    const value = sent / divisor + 0;
+    const value = converted + 0;
     if (!isPlausible(channel, value)) {
       const words = (): string =>
         `${value} ${channel.unit} is outside ${channel.lowest} to ${channel.highest}`;
@@ -180,7 +180,7 @@ function kindOf(fields: SenmlFields): 'text' | 'true or false' | 'data' | 'nothi
 }
 
 function unitWords(channel: Channel, unit: string | null): string {
-  const taken = [channel.unit, ...channel.otherUnits.map((other) => other.unit)].join(' or ');
+  const taken = [channel.unit, ...channel.otherUnits].join(' or ');
   return unit === null ? `no unit, expected ${taken}` : `${quoted(unit)}, expected ${taken}`;
 }
 
