@@ -2,7 +2,7 @@ import { LineCounter, parseDocument, type YAMLParseError } from 'yaml';
 import { FleetFileError } from './fleet-file-error.ts';
 
 /** 16 million characters: some 30,000 units, far above one company's fleet. */
-export const FLEET_FILE_MOST_CHARACTERS = 16_000_000;
+const FLEET_FILE_MOST_CHARACTERS = 16_000_000;
 
 /** Nodes that one alias may stand for in all; guards against aliases of aliases of aliases. */
 const MOST_ALIASED_NODES = 1000;

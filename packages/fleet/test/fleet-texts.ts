@@ -11,7 +11,9 @@ export const HARBOUR_MALL = `sites:
         name: RTU-1, food court
         supply: { volts: 600, hertz: 60, grounding: solid-wye, mca: 38, mop: 50 }       # amps
         fuses: { class: RK5, amps: 50 }
-        contactors: [ { name: C1, load: compressor 1, poles: 3, fla: 18 }, { name: C2, load: fans, poles: 3, fla: 6 } ]
+        contactors:
+          - { name: C1, load: compressor 1, poles: 3, fla: 18 }
+          - { name: C2, load: fans, poles: 3, fla: 6 }
         drive: false
         access: Ladder C, hatch key at security, upper roof
         roof: { x: 12, y: 5 }

@@ -27,7 +27,8 @@ describe('a fleet file', () => {
   });
 
   it('may share sections by alias', () => {
-    const text = `${LEAST.replace('{ volts', '&usual { volts')}      - id: rtu-02\n        supply: *usual\n`;
+    const first = LEAST.replace('{ volts', '&usual { volts');
+    const text = `${first}      - id: rtu-02\n        supply: *usual\n`;
     expect(parseFleetFile(text, 'fleet.yaml').sites[0]?.units[1]?.supply).toEqual({ volts: 600 });
   });
 
@@ -93,7 +94,7 @@ describe('the message about a fleet file', () => {
 
   it('names a misspelt limit and the limits that there are', () => {
     const message = messageOf(HARBOUR_MALL.replace('leakageUrgent', 'leakageUrgnt'));
-    expect(message).toContain('fleet.yaml:17:');
+    expect(message).toContain('fleet.yaml:19:');
     expect(message).toContain('sites[0].units[0].limits.leakageUrgnt: expected only the keys');
     expect(message).toContain('leakageUrgent,');
   });

@@ -12,6 +12,9 @@ export const MESSAGE_MOST_BYTES: number = 1024 * 1024;
 /** Five minutes: how far a node's clock may run ahead of the server's. */
 export const FUTURE_TOLERANCE_MS: number = 5 * 60_000;
 
+/** Characters of a name, base name and name joined; thousands of long ones cost time. */
+export const NAME_MOST_CHARACTERS = 1024;
+
 /** Arrays and maps within each other in a CBOR pack; SenML itself needs three. */
 export const CBOR_MOST_DEPTH = 16;
 

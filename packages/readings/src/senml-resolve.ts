@@ -1,3 +1,4 @@
+import { NAME_MOST_CHARACTERS } from './pack-limits.ts';
 import { quoted, type Refusal, refusal } from './quarantine-codes.ts';
 import { noFields, readFields, type SenmlFields } from './senml-fields.ts';
 
@@ -88,6 +89,9 @@ const NAME_PATTERN = /^[A-Za-z0-9][A-Za-z0-9\-:./_]*$/;
 
 /** What is wrong with a name, base name and name joined (RFC 8428 section 4.5.1), or `null`. */
 export function nameProblem(name: string): Refusal | null {
+  if (name.length > NAME_MOST_CHARACTERS) {
+    return refusal('name-invalid', `longer than ${NAME_MOST_CHARACTERS} characters`);
+  }
   if (NAME_PATTERN.test(name)) return null;
   if (name === '') return refusal('name-invalid', 'it is empty');
   return refusal(

@@ -68,7 +68,7 @@ const cborPack = fc.array(
   { maxLength: 8 },
 );
 
-/** Bytes near SenML: encoded sound packs, records with wrong fields, and both with bytes changed. */
+/** Bytes near SenML: sound packs, records with wrong fields, both with bytes changed, noise. */
 export function hostilePackArbitrary(): fc.Arbitrary<Uint8Array> {
   const sound = fc
     .tuple(readingsArbitrary(), fc.boolean())

@@ -1,4 +1,4 @@
-import { resolveSenml, type SenmlResolution } from '@lineside/readings';
+import { NAME_MOST_CHARACTERS, resolveSenml, type SenmlResolution } from '@lineside/readings';
 import { describe, expect, it } from 'vitest';
 
 const NOW_MS = 1_768_003_200_500;
@@ -137,6 +137,11 @@ describe('records (RFC 8428 section 4.2)', () => {
 
   it.each(['a', '0', 'Az09-:./_', 'urn:dev:x/y'])('with the name %j are taken', (n) => {
     expect(codeOf({ n, v: 1 })).toBeNull();
+  });
+
+  it('with a name beyond the limit are refused', () => {
+    expect(codeOf({ n: 'a'.repeat(NAME_MOST_CHARACTERS), v: 1 })).toBeNull();
+    expect(codeOf({ bn: 'a', n: 'a'.repeat(NAME_MOST_CHARACTERS), v: 1 })).toBe('name-invalid');
   });
 
   it('are named by their place', () => {
