@@ -1,0 +1,10 @@
+import { render } from 'preact';
+import { App } from './app.tsx';
+import './style/tokens.css';
+import './style/base.css';
+import './style/entries.css';
+import './style/unit.css';
+
+const page = document.getElementById('page');
+if (page === null) throw new Error('index.html has no element with the id "page"');
+render(<App />, page);
