@@ -10,5 +10,6 @@ export function shortNumber(value: number): string {
 export function evidenceNumber(value: number): number;
 export function evidenceNumber(value: number | null): number | null;
 export function evidenceNumber(value: number | null): number | null {
-  return value === null ? null : Math.round(value * 100) / 100;
+  // Adding 0 turns -0 into 0, which JSON does not tell apart.
+  return value === null ? null : Math.round(value * 100) / 100 + 0;
 }

@@ -85,7 +85,8 @@ function threePhases(
 }
 
 function compartmentAir(channels: ChannelValues): CompartmentAir | null {
-  const { rh, t, tp } = channels;
+  const { rh, t } = channels;
+  const tp = channels.tp !== undefined && isPlateCelsius(channels.tp) ? channels.tp : undefined;
   if (rh === undefined || t === undefined) return null;
   // Outside the formula's range (a hot cabinet's sensor at its limit) humidity means nothing.
   if (!(t >= -100 && t < 100 && rh >= 0 && rh <= 100)) return null;
@@ -100,6 +101,11 @@ function compartmentAir(channels: ChannelValues): CompartmentAir | null {
     marginKelvin: dewPointMarginKelvin(tp ?? t, vapourPascals),
     marginInferred: tp === undefined,
   };
+}
+
+/** Far beyond what a plate can have, a plate sensor is as good as missing. */
+function isPlateCelsius(celsius: number): boolean {
+  return celsius >= -100 && celsius <= 200;
 }
 
 /** The phase that stands lowest, and its name as printed on a terminal. */
