@@ -1,1 +1,3 @@
-export {};
+export { hashSecret, makeNodeCredential, type NewNodeCredential } from './broker/credentials.ts';
+export type * from './ingest.ts';
+export { startIngest } from './start-ingest.ts';

@@ -1,0 +1,133 @@
+import { type Reading, WEATHER_UNIT } from '@lineside/readings';
+import type { RecordStore, UnitRef } from '@lineside/storage';
+import type { Logger } from 'pino';
+import type { FleetIndex } from '../fleet-index.ts';
+import type { Round } from './round.ts';
+import type { ServiceInbox } from './service-inbox.ts';
+import type { SilenceWatch } from './silence-watch.ts';
+import type { Watches } from './watches.ts';
+
+/** Readings of one round: their changes wait for one commit, so rounds are short. */
+export const MOST_READINGS_PER_ROUND = 20_000;
+
+/** Committed readings that wait for judging, about 40 MB; above it no more messages are taken. */
+export const MOST_UNJUDGED_READINGS = 100_000;
+
+export interface JudgeParts {
+  readonly fleet: FleetIndex;
+  readonly watches: Watches;
+  readonly round: Round;
+  readonly services: ServiceInbox;
+  readonly silence: SilenceWatch;
+  readonly log: Logger;
+  readonly records: Pick<RecordStore, 'commitJudgement'>;
+  /** Called after each round: there may be room for more readings. */
+  readonly onRound: () => void;
+}
+
+/** The serial loop that shows committed readings to the watches. */
+export class Judge {
+  readonly #parts: JudgeParts;
+  #queue: Reading[] = [];
+  #pendingReadings = 0;
+  #running: Promise<void> | null = null;
+  #stopped = false;
+  #saveWanted = false;
+
+  constructor(parts: JudgeParts) {
+    this.#parts = parts;
+  }
+
+  /** Committed readings, and units with new service records, whose judgement is not committed. */
+  get pending(): number {
+    return this.#pendingReadings + this.#parts.services.waiting;
+  }
+
+  get hasRoom(): boolean {
+    return this.#queue.length < MOST_UNJUDGED_READINGS;
+  }
+
+  /** Takes readings that are durable. Those of retired units stay unjudged. */
+  committed(readings: readonly Reading[]): void {
+    for (const reading of readings) {
+      const { site, unit } = reading;
+      if (unit === WEATHER_UNIT || this.#parts.fleet.watched(site, unit) !== null) {
+        this.#queue.push(reading);
+        this.#pendingReadings += 1;
+      }
+    }
+    this.kick();
+  }
+
+  serviceRecorded(ref: UnitRef): void {
+    if (this.#parts.fleet.watched(ref.site, ref.unit) !== null) {
+      this.#parts.services.announce(ref);
+      this.kick();
+    }
+  }
+
+  /**
+   * Saves watch states between two rounds. Never beside one: a state from before a round must not
+   * be written over the state that was committed with the round's alarms.
+   */
+  saveCheckpoints(): void {
+    this.#saveWanted = true;
+    this.kick();
+  }
+
+  /** Goes on if there is something to do. */
+  kick(): void {
+    if (this.#running !== null || this.#stopped || !this.#hasWork()) {
+      return;
+    }
+    this.#running = this.#run()
+      .catch((error: unknown) => {
+        this.#stopped = true;
+        this.#parts.log.fatal({ err: error }, 'judging stopped; restart to go on');
+      })
+      .finally(() => {
+        this.#running = null;
+        this.kick();
+      });
+  }
+
+  /** Resolves when nothing is left to judge, or after `stop`. */
+  async drain(): Promise<void> {
+    while (this.#running !== null) {
+      await this.#running;
+    }
+  }
+
+  /** No further round begins. */
+  stop(): void {
+    this.#stopped = true;
+  }
+
+  #hasWork(): boolean {
+    const { services, silence } = this.#parts;
+    const hasEvents = this.#queue.length > 0 || services.waiting > 0 || silence.hasFindings;
+    return hasEvents || this.#saveWanted;
+  }
+
+  async #run(): Promise<void> {
+    const { round, services, silence, watches } = this.#parts;
+    while (this.#hasWork() && !this.#stopped) {
+      await new Promise(setImmediate);
+      if (this.#saveWanted) {
+        this.#saveWanted = false;
+        await watches.saveCheckpoints(this.#parts.records, this.#parts.log);
+      }
+      const readings = this.#queue.slice(0, MOST_READINGS_PER_ROUND);
+      this.#queue = this.#queue.slice(readings.length);
+      const recorded = await services.take((ref) => watches.of(ref.site, ref.unit).serviceIds);
+      if (recorded === null || !(await round.judge(readings, recorded, silence.take()))) {
+        // Closing, and the store refuses: the next start judges these readings again.
+        this.#stopped = true;
+        return;
+      }
+      this.#pendingReadings -= readings.length;
+      services.done();
+      this.#parts.onRound();
+    }
+  }
+}

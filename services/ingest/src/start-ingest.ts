@@ -1,0 +1,248 @@
+import { Broker } from './broker/broker.ts';
+import { BatchWriter } from './commit/batch-writer.ts';
+import { CommitQueue } from './commit/commit-queue.ts';
+import type { Ingest, IngestDependencies, PartState } from './ingest.ts';
+import { MessageIntake } from './intake/message-intake.ts';
+import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
+import { restoreWatches } from './judging/restore.ts';
+import { PresenceWriter } from './presence/presence-writer.ts';
+import { createPublishingParts, type PublishingParts } from './publish/publishing-parts.ts';
+import { createSharedParts, type SharedParts } from './shared-parts.ts';
+
+/** How often watch states are saved: a kill costs judging this much again at the next start. */
+const CHECKPOINT_MS = 15_000;
+
+/** How often it is looked who has fallen silent; limits are minutes. */
+const SILENCE_TICK_MS = 10_000;
+
+/** Time for committing what was taken when closing; a store that refuses must not hold the end. */
+const COMMIT_DRAIN_MS = 3_000;
+
+/** Time for judging what was committed when closing; the next start judges the rest. */
+const JUDGE_DRAIN_MS = 4_000;
+
+/**
+ * Judges what is stored and not judged yet, publishes alarm state, then opens the broker.
+ *
+ * Rejects with `StoreError` when a store cannot be read, and with the system's error (`EADDRINUSE`)
+ * when the port cannot be opened; nothing is left running then.
+ */
+export async function startIngest(dependencies: IngestDependencies): Promise<Ingest> {
+  const house = new EmbeddedIngest(dependencies);
+  try {
+    await house.start();
+  } catch (error) {
+    await house.close();
+    throw error;
+  }
+  return house;
+}
+
+/** Joins the parts of this service and is what the rest of the house sees of it. */
+class EmbeddedIngest implements Ingest {
+  readonly #shared: SharedParts;
+  readonly #judging: JudgingParts;
+  readonly #publishing: PublishingParts;
+  readonly #commits: CommitQueue;
+  readonly #presence: PresenceWriter;
+  readonly #broker: Broker;
+  readonly #timers: NodeJS.Timeout[] = [];
+  #closed: Promise<void> | null = null;
+
+  constructor(given: IngestDependencies) {
+    this.#shared = createSharedParts(given, {
+      waitingBytes: () => this.#commits.waitingBytes,
+      pendingReadings: () => this.pending(),
+      connections: () => this.#broker.connections,
+      refusedConnections: () => this.#broker.refusedConnections,
+    });
+    const { pauses, recordsHealth, live } = this.#shared;
+    this.#judging = createJudgingParts(this.#shared, {
+      onRound: () => this.#commits.takeWaiting(),
+      onAlarms: () => this.journalGrew(),
+    });
+    this.#commits = createCommits(this.#shared, this.#judging);
+    this.#presence = new PresenceWriter({ records: given.records, health: recordsHealth, pauses });
+    const intake = createIntake(this.#shared, this.#judging, this.#commits, this.#presence);
+    this.#broker = new Broker({
+      records: given.records,
+      log: given.log,
+      settings: given.settings,
+      onMessage: (message) => intake.take(message),
+      onOversize: (message) => intake.takeOversize(message),
+    });
+    this.#publishing = createPublishingParts(given, {
+      publishRetained: (topic, payload) => this.#broker.publishRetained(topic, payload),
+      onAlarms: () => this.journalGrew(),
+      onJournal: () => live.journalGrew(),
+    });
+  }
+
+  async start(): Promise<void> {
+    const { given, live, fleet } = this.#shared;
+    const { telemetry, records, log, clock } = given;
+    live.fill(await telemetry.latest());
+    this.#judging.silence.restore(await records.openAlarms(), clock());
+    await restoreWatches({ telemetry, records, fleet, log, clock, ...this.#judging });
+    await this.#presence.allOffline(clock());
+    await this.#broker.prepare();
+    await this.#publishing.tail.start();
+    this.#publishing.shelves.start();
+    this.#every(SILENCE_TICK_MS, () => this.#tick());
+    this.#every(CHECKPOINT_MS, () => this.#judging.judge.saveCheckpoints());
+    await this.#broker.open();
+  }
+
+  get mqttPort(): number {
+    return this.#broker.port;
+  }
+
+  pending(): number {
+    return this.#judging.judge.pending;
+  }
+
+  health(): ReturnType<Ingest['health']> {
+    const { telemetryHealth, recordsHealth } = this.#shared;
+    return {
+      broker: this.#brokerState(),
+      telemetry: telemetryHealth.state,
+      records: recordsHealth.state,
+    };
+  }
+
+  condition(site: string, unit: string): ReturnType<Ingest['condition']> {
+    const known = this.#shared.fleet.watched(site, unit);
+    const watch = this.#judging.watches.find(site, unit);
+    return known === null || watch === null ? null : watch.condition(known);
+  }
+
+  latest(site: string, unit: string): ReturnType<Ingest['latest']> {
+    return this.#shared.live.latest(site, unit);
+  }
+
+  onReadings(listener: Parameters<Ingest['onReadings']>[0]): () => void {
+    return this.#shared.live.onReadings(listener);
+  }
+
+  onCondition(listener: Parameters<Ingest['onCondition']>[0]): () => void {
+    return this.#shared.live.onCondition(listener);
+  }
+
+  onJournal(listener: () => void): () => void {
+    return this.#shared.live.onJournal(listener);
+  }
+
+  journalGrew(): void {
+    this.#publishing.tail.poke();
+  }
+
+  serviceRecorded(site: string, unit: string): void {
+    this.#judging.judge.serviceRecorded({ site, unit });
+  }
+
+  fleetChanged(): void {
+    this.#shared.fleet.refresh();
+  }
+
+  close(): Promise<void> {
+    this.#closed ??= this.#close();
+    return this.#closed;
+  }
+
+  async #close(): Promise<void> {
+    const { judge, watches } = this.#judging;
+    const { records, log } = this.#shared.given;
+    this.#timers.forEach(clearInterval);
+    this.#broker.stopTaking();
+    const { telemetry, records: recordsState } = this.health();
+    if (telemetry.state !== 'down' && recordsState.state !== 'down') {
+      await withinMs(COMMIT_DRAIN_MS, Promise.all([this.#commits.drain(), this.#presence.drain()]));
+      await withinMs(JUDGE_DRAIN_MS, judge.drain());
+    }
+    judge.stop();
+    this.#shared.pauses.endAll();
+    await Promise.all([this.#commits.drain(), this.#presence.drain(), judge.drain()]);
+    await watches.saveCheckpoints(records, log);
+    await this.#publishing.shelves.stop();
+    await this.#publishing.tail.stop();
+    await this.#broker.close();
+  }
+
+  #every(ms: number, action: () => void): void {
+    this.#timers.push(setInterval(action, ms).unref());
+  }
+
+  #tick(): void {
+    const { telemetryHealth, given } = this.#shared;
+    const nowMs = given.clock();
+    if (telemetryHealth.state.state === 'down') {
+      // Acknowledgements are withheld, so nodes hold their readings back: that is our silence.
+      this.#judging.silence.excuse(nowMs);
+    } else {
+      this.#judging.silence.tick(nowMs);
+    }
+    this.#judging.judge.kick();
+  }
+
+  #brokerState(): PartState {
+    if (this.#closed !== null || this.#broker.port === 0) {
+      return { state: 'down', reason: 'not listening' };
+    }
+    return this.#broker.isFull
+      ? { state: 'degraded', reason: 'too many connections: further ones are refused' }
+      : { state: 'ok', reason: null };
+  }
+}
+
+function createCommits(shared: SharedParts, { judge }: JudgingParts): CommitQueue {
+  const { given, live, metrics, telemetryHealth, recordsHealth, pauses } = shared;
+  const { telemetry, records } = given;
+  const writer = new BatchWriter({
+    telemetry,
+    records,
+    telemetryHealth,
+    recordsHealth,
+    metrics,
+    pauses,
+  });
+  return new CommitQueue({
+    metrics,
+    writer,
+    clock: given.clock,
+    mayTake: () => judge.hasRoom,
+    onCommitted: (readings) => {
+      judge.committed(readings);
+      live.committed(readings);
+    },
+  });
+}
+
+function createIntake(
+  { fleet, metrics, given }: SharedParts,
+  { silence }: JudgingParts,
+  commits: CommitQueue,
+  presence: PresenceWriter,
+): MessageIntake {
+  const { log, clock, settings } = given;
+  const { retentionDays } = settings;
+  return new MessageIntake({
+    fleet,
+    commits,
+    presence,
+    silence,
+    metrics,
+    log,
+    clock,
+    retentionDays,
+  });
+}
+
+/** Waits for the promise, but no longer than this. */
+async function withinMs(ms: number, promise: Promise<unknown>): Promise<void> {
+  let timer: NodeJS.Timeout | undefined;
+  const limit = new Promise((resolve) => {
+    timer = setTimeout(resolve, ms);
+  });
+  await Promise.race([promise, limit]);
+  clearTimeout(timer);
+}

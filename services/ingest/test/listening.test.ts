@@ -1,0 +1,83 @@
+import { connect as connectSocket, type Socket } from 'node:net';
+import { pino } from 'pino';
+import { Registry } from 'prom-client';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { Broker } from '../src/broker/broker.ts';
+import { startIngest } from '../src/start-ingest.ts';
+import { INVENTED_FLEET } from './stand-ins/invented-fleet.ts';
+import { MemoryRecords } from './stand-ins/memory-records.ts';
+import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
+import { NOW_MS, runInMemory } from './stand-ins/running-ingest.ts';
+
+const log = pino({ level: 'silent' });
+const sockets: Socket[] = [];
+
+afterEach(() => {
+  for (const socket of sockets.splice(0)) {
+    socket.destroy();
+  }
+});
+
+function open(port: number): { readonly socket: Socket; readonly closed: Promise<void> } {
+  const socket = connectSocket(port, '127.0.0.1');
+  sockets.push(socket);
+  socket.on('error', () => {});
+  socket.resume();
+  return { socket, closed: new Promise((resolve) => socket.once('close', () => resolve())) };
+}
+
+describe('listening', () => {
+  it('fails with the error of the system when the port is taken, and leaves nothing running', async () => {
+    const run = await runInMemory();
+    const attempt = startIngest({
+      telemetry: new MemoryTelemetry(),
+      records: new MemoryRecords(),
+      fleet: () => INVENTED_FLEET,
+      clock: () => NOW_MS,
+      log,
+      metrics: new Registry(),
+      settings: {
+        mqttHost: '127.0.0.1',
+        mqttPort: run.ingest.mqttPort,
+        tls: null,
+        retentionDays: 400,
+      },
+    });
+    await expect(attempt).rejects.toMatchObject({ code: 'EADDRINUSE' });
+  });
+
+  it('refuses connections above the limit and takes some again when others end', async () => {
+    const records = new MemoryRecords();
+    const broker = new Broker({
+      records,
+      log,
+      settings: { mqttHost: '127.0.0.1', mqttPort: 0, tls: null, retentionDays: 400 },
+      onMessage: () => {},
+      onOversize: () => {},
+      mostConnections: 1,
+    });
+    await broker.prepare();
+    await broker.open();
+    const first = open(broker.port);
+    await vi.waitFor(() => expect(broker.isFull).toBe(true));
+    await open(broker.port).closed;
+    expect(broker.refusedConnections).toBe(1);
+    first.socket.destroy();
+    await vi.waitFor(() => expect(broker.isFull).toBe(false));
+    open(broker.port);
+    await vi.waitFor(() => expect(broker.connections).toBe(1));
+    await broker.close();
+  });
+
+  it('survives bytes that are no MQTT', async () => {
+    const run = await runInMemory();
+    for (const bytes of [[0], [0xff, 0xff, 0xff, 0xff, 0xff, 0xff], [0x10, 0x02, 0x00, 0x04]]) {
+      const { socket, closed } = open(run.ingest.mqttPort);
+      socket.write(Uint8Array.from(bytes));
+      socket.end();
+      await closed;
+    }
+    await run.node('harbour-mall', 'rtu-01');
+    expect(run.ingest.health().broker).toEqual({ state: 'ok', reason: null });
+  });
+});
