@@ -1,7 +1,11 @@
 export * from './demo-fleet.ts';
+export type { NodeCredentials } from './publish/node-link.ts';
+export * from './publish/publish-fleet.ts';
 export * from './scenarios/demo-scenario.ts';
-export type { Climate, StormStage } from './world/climate.ts';
-export { CLIMATES } from './world/climate.ts';
+export * from './scenarios/fleet-scenario.ts';
+export * from './start-simulator.ts';
+export type { Climate, ClimateName, StormStage } from './world/climate.ts';
+export { CLIMATE_NAMES, CLIMATES } from './world/climate.ts';
 export * from './world/scenario.ts';
 export type { ServiceRecord } from './world/technician.ts';
 export type { SimulatedReading, UnitTruth, UnitWorld } from './world/unit-world.ts';

@@ -88,7 +88,8 @@ export class WeatherMaker {
     const clock = sunClock(atMs, place.longitudeDegrees, place.nowMs, place.seasonDayAtNow);
     const sunHeight = sineOfSunHeight(clock, place.latitudeDegrees);
 
-    const season = -Math.cos((2 * Math.PI * (clock.dayOfYear - COLDEST_DAY)) / DAYS_PER_YEAR);
+    const winter = Math.cos((2 * Math.PI * (clock.dayOfYear - COLDEST_DAY)) / DAYS_PER_YEAR);
+    const season = place.latitudeDegrees < 0 ? winter : -winter;
     const mean =
       climate.yearMeanCelsius +
       climate.seasonKelvin * season +
