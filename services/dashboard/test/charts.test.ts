@@ -105,7 +105,7 @@ describe('spans', () => {
 describe('axes', () => {
   it('name the day at the first mark and at the midnight of the site', () => {
     const marks = ['2026-01-10T02:00:00Z', '2026-01-10T04:00:00Z', '2026-01-10T06:00:00Z'];
-    const labels = timeLabels(marks.map(Date.parse), 7_200_000, 'America/Halifax', 1.768e12);
+    const labels = timeLabels(marks.map(Date.parse), 7_200_000, 'America/Halifax', 1.768e12, true);
     expect(labels).toEqual(['22:00\n9 Jan', '10 Jan', '02:00']);
   });
 

@@ -38,10 +38,7 @@ const SAID: Readonly<Record<number, readonly [sentence: string, advice: string]>
     'This is not known to the server, or not among the sites you may read.',
     'Check the address, or go back to the list of units.',
   ],
-  409: [
-    'The alarm has changed in the meantime.',
-    'Look at its state now; there may be nothing left to do.',
-  ],
+  409: ['This has changed in the meantime.', 'Nothing was done; look at how it stands now.'],
 };
 
 function refusedInput({ detail, title, errors = [] }: ProblemDetails): string {

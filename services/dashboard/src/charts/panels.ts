@@ -33,7 +33,7 @@ function line(
 const PANELS: readonly Panel[] = [
   {
     key: 'leakage',
-    title: 'Leakage to ground',
+    title: 'Leakage to ground, mA',
     left: 'mA',
     right: null,
     lines: [
@@ -44,7 +44,7 @@ const PANELS: readonly Panel[] = [
   },
   {
     key: 'moisture',
-    title: 'Moisture and temperature',
+    title: 'Humidity, % (left), and temperature, °C (right)',
     left: '%RH',
     right: '°C',
     lines: [
@@ -57,7 +57,7 @@ const PANELS: readonly Panel[] = [
   },
   {
     key: 'currents',
-    title: 'Phase currents, line side',
+    title: 'Phase currents on the line side, A',
     left: 'A',
     right: null,
     lines: [
@@ -68,7 +68,7 @@ const PANELS: readonly Panel[] = [
   },
   {
     key: 'voltages',
-    title: 'Voltages between lines',
+    title: 'Voltages between lines, V',
     left: 'V',
     right: null,
     lines: [

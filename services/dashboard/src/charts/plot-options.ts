@@ -65,7 +65,7 @@ function timeAxis(element: Element, zone: string, side: 0 | 2, labelled: boolean
     grid: side === 2 ? { stroke: token(element, '--ruling'), width: 1 } : { show: false },
     ticks: { show: labelled, stroke: token(element, '--rule'), size: 5 },
     values: (_plot, marks, _axis, _space, stepMs) =>
-      labelled ? [...timeLabels(marks, stepMs, zone, Date.now())] : marks.map(() => ''),
+      labelled ? [...timeLabels(marks, stepMs, zone, Date.now(), side === 2)] : marks.map(() => ''),
   };
 }
 

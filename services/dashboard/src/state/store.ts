@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'preact/hooks';
+import { useEffect, useRef, useState } from 'preact/hooks';
 
 export interface ReadableStore<T> {
   get(): T;
@@ -32,15 +32,21 @@ export function createStore<T>(initial: T): Store<T> {
 export function useStore<T>(store: ReadableStore<T>): T;
 export function useStore<T, S>(store: ReadableStore<T>, select: (value: T) => S): S;
 export function useStore<T, S>(store: ReadableStore<T>, select?: (value: T) => S): T | S {
-  const read = (): T | S => (select === undefined ? store.get() : select(store.get()));
-  const [, setSeen] = useState<{ value: T | S }>({ value: read() });
+  const newestSelect = useRef(select);
+  newestSelect.current = select;
+  const read = (): T | S => {
+    const chosen = newestSelect.current;
+    return chosen === undefined ? store.get() : chosen(store.get());
+  };
+  const shown = useRef<T | S>(read());
+  shown.current = read();
+  const [, renderAgain] = useState({});
   useEffect(() => {
     const look = (): void => {
-      const value = read();
-      setSeen((seen) => (Object.is(seen.value, value) ? seen : { value }));
+      if (!Object.is(read(), shown.current)) renderAgain({});
     };
     look();
     return store.subscribe(look);
-  });
-  return read();
+  }, [store]);
+  return shown.current;
 }
