@@ -2,6 +2,7 @@ import { type Reading, WEATHER_UNIT } from '@lineside/readings';
 import type { RecordStore, ServiceRecord, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { FleetIndex } from '../fleet-index.ts';
+import { END_OF_TIMES_MS } from './all-times.ts';
 import type { Round } from './round.ts';
 import { type NewService, newService } from './service-inbox.ts';
 import { StoredReadings } from './stored-readings.ts';
@@ -87,7 +88,7 @@ async function restoreSite(
     }
     startMs = await earliest(units);
   }
-  await addWeatherBefore(parts, weather, Number.MAX_SAFE_INTEGER);
+  await addWeatherBefore(parts, weather, END_OF_TIMES_MS);
   for (const unit of units) {
     await judge(parts, [], services.takeUntil(unit.ref.unit, Infinity));
   }

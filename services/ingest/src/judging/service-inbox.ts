@@ -2,6 +2,7 @@ import type { RecordStore, ServiceRecord, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { growingPauseMs, type Pauses } from '../commit/pause.ts';
 import { unitKey } from '../fleet-index.ts';
+import { END_OF_TIMES_MS } from './all-times.ts';
 
 /** Service records of one unit that its watch has not heard of. */
 export interface NewService {
@@ -18,7 +19,7 @@ export async function newService(
   ref: UnitRef,
   heard: ReadonlySet<string>,
 ): Promise<NewService> {
-  const all = await records.serviceBetween(ref, 0, Number.MAX_SAFE_INTEGER);
+  const all = await records.serviceBetween(ref, 0, END_OF_TIMES_MS);
   return {
     ref,
     records: all.filter((record) => !heard.has(record.id)),

@@ -1,5 +1,6 @@
 import type { Reading } from '@lineside/readings';
 import type { TelemetryStore, UnitRef } from '@lineside/storage';
+import { END_OF_TIMES_MS } from './all-times.ts';
 
 /** Readings fetched at once. */
 const PAGE_READINGS = 2_000;
@@ -45,7 +46,7 @@ export class StoredReadings {
       site,
       unit,
       fromMs: this.#fromMs,
-      toMs: Number.MAX_SAFE_INTEGER,
+      toMs: END_OF_TIMES_MS,
       limit: PAGE_READINGS,
     });
     this.#used = 0;
