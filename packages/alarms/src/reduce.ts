@@ -18,6 +18,8 @@ export interface FindingContext {
 
 type Raise = Exclude<FindingChange, { readonly change: 'closed' }>;
 
+type Judgement = Pick<Alarm, 'headline' | 'evidence' | 'causes' | 'priorities'>;
+
 /**
  * What a change of a finding does to the alarms of its unit and kind.
  *
@@ -76,16 +78,17 @@ function raise(change: Raise, context: FindingContext): AlarmJournalEntry {
 }
 
 function reopen(alarm: Alarm, change: Raise): readonly AlarmJournalEntry[] {
+  const rises = isMoreUrgent(change.priority, alarm.priority);
+  const { headline, evidence, causes, priorities } = newJudgement(alarm, change);
   const entry = found(alarm, 'reopen', change.atMs, {
-    ...newJudgement(alarm, change),
-    priority: alarm.priority,
+    headline,
+    evidence,
+    causes,
+    priorities: rises ? alarm.priorities : priorities,
     standing: true,
     clearedAtMs: null,
   });
-  const { priority } = change;
-  if (!isMoreUrgent(priority, alarm.priority)) return [entry];
-  // The step of this moment is there already; the second entry only lifts the priority.
-  return [entry, found(entry.alarm, 'escalate', change.atMs, { priority })];
+  return rises ? [entry, ...escalate(entry.alarm, change)] : [entry];
 }
 
 function escalate(alarm: Alarm, change: Raise): readonly AlarmJournalEntry[] {
@@ -100,7 +103,7 @@ function clear(alarm: Alarm, atMs: number): readonly AlarmJournalEntry[] {
   return [found(alarm, 'clear', atMs, { standing: false, clearedAtMs: atMs })];
 }
 
-function newJudgement(alarm: Alarm, change: Raise): AlarmFields {
+function newJudgement(alarm: Alarm, change: Raise): Judgement {
   const { priority, atMs, headline, evidence, causes } = change;
   const priorities = withStep(alarm.priorities, { priority, sinceMs: atMs, causes });
   return { headline, evidence, causes, priorities };
