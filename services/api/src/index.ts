@@ -1,1 +1,4 @@
-export {};
+export { createToken, type NewToken } from './auth/create-token.ts';
+export { firstInvitation } from './auth/first-invitation.ts';
+export { buildApi } from './build-api.ts';
+export type { ApiDependencies, LiveView, PartHealth } from './dependencies.ts';

@@ -255,6 +255,7 @@ export interface PeopleRecords {
   signInFailures(username: string): Promise<SignInFailures>;
   setSignInFailures(username: string, failures: SignInFailures): Promise<void>;
 
+  /** Adds the session, or replaces the one with the same hash (its life was prolonged). */
   addSession(session: SessionRecord): Promise<void>;
   sessionByHash(sessionHash: string): Promise<SessionRecord | null>;
   endSession(sessionHash: string): Promise<void>;

@@ -1,0 +1,103 @@
+import { alarmJson } from '@lineside/alarms';
+import type { AlarmQuery, PageRequest } from '@lineside/storage';
+import { principalOf } from '../auth/gate.ts';
+import { type Principal, sitesToAsk } from '../auth/principal.ts';
+import type { ApiDependencies } from '../dependencies.ts';
+import {
+  type AlarmListQuery,
+  alarmListQuery,
+  alarmParams,
+  alarmSchema,
+  shelveBody,
+} from '../schemas/alarm.ts';
+import { pageOf } from '../schemas/page.ts';
+import { problems } from '../schemas/problem-answers.ts';
+import { type ActOn, alarmActor } from './alarm-actor.ts';
+import { type Api, pageFrom } from './api.ts';
+
+const ACTORS = { roles: ['office', 'technician'] } as const;
+
+export function alarmRoutes(app: Api, dependencies: ApiDependencies): void {
+  app.get(
+    '/api/alarms',
+    {
+      schema: {
+        operationId: 'listAlarms',
+        summary: 'Alarms, newest raise first',
+        tags: ['alarms'],
+        querystring: alarmListQuery,
+        response: { 200: pageOf(alarmSchema), ...problems(400, 401) },
+      },
+    },
+    async (request) => {
+      const filter = filterFrom(principalOf(request), request.query);
+      const page = await pageFrom(request.query, (asked) =>
+        dependencies.records.alarms({ ...filter, ...asked }),
+      );
+      return { items: page.items.map(alarmJson), next: page.next };
+    },
+  );
+  const act = alarmActor(dependencies);
+  plainAction(app, act, 'acknowledge', 'Acknowledge an alarm; twice is no error');
+  plainAction(app, act, 'unshelve', 'Take an alarm off the shelf');
+  shelveRoute(app, act);
+}
+
+type AlarmFilter = Omit<AlarmQuery, keyof PageRequest>;
+
+function filterFrom(principal: Principal, query: AlarmListQuery): AlarmFilter {
+  const sites = sitesToAsk(principal, query.site);
+  return {
+    ...(query.state === undefined ? {} : { state: query.state }),
+    ...(sites === undefined ? {} : { sites }),
+    ...(query.unit === undefined ? {} : { unit: query.unit }),
+    ...(query.kind === undefined ? {} : { kind: query.kind }),
+    ...(query.from === undefined ? {} : { fromMs: query.from }),
+    ...(query.to === undefined ? {} : { toMs: query.to }),
+  };
+}
+
+function plainAction(
+  app: Api,
+  act: ActOn,
+  action: 'acknowledge' | 'unshelve',
+  summary: string,
+): void {
+  app.post(
+    `/api/alarms/:id/${action}`,
+    {
+      config: ACTORS,
+      schema: {
+        operationId: `${action}Alarm`,
+        summary,
+        tags: ['alarms'],
+        params: alarmParams,
+        response: { 200: alarmSchema, ...problems(400, 401, 403, 404, 409) },
+      },
+    },
+    async (request) =>
+      alarmJson(await act(request.params.id, { type: action }, principalOf(request))),
+  );
+}
+
+function shelveRoute(app: Api, act: ActOn): void {
+  app.post(
+    '/api/alarms/:id/shelve',
+    {
+      config: ACTORS,
+      schema: {
+        operationId: 'shelveAlarm',
+        summary: 'Put an alarm aside until a time, with a reason',
+        tags: ['alarms'],
+        params: alarmParams,
+        body: shelveBody,
+        response: { 200: alarmSchema, ...problems(400, 401, 403, 404, 409, 413, 415) },
+      },
+    },
+    async (request) => {
+      const { until, reason } = request.body;
+      const shelve = { type: 'shelve', untilMs: until, reason } as const;
+      return alarmJson(await act(request.params.id, shelve, principalOf(request)));
+    },
+  );
+}

@@ -1,0 +1,36 @@
+import { z } from 'zod';
+import { parseRfc3339 } from '../time/rfc3339.ts';
+
+const TIME_RULE = 'must be an RFC 3339 time such as 2026-01-10T04:00:00Z';
+const FORMAT = { format: 'date-time' } as const;
+
+/** A time in an answer: RFC 3339, UTC. */
+export const timeText: z.ZodType<string> = z.string().meta(FORMAT);
+
+/** A time in a request, as milliseconds since 1970. */
+export const timeMs: z.ZodType<number> = z
+  .string({ error: TIME_RULE })
+  .meta(FORMAT)
+  .transform((text, context) => {
+    const atMs = parseRfc3339(text);
+    if (atMs !== null) return atMs;
+    context.issues.push({ code: 'custom', message: TIME_RULE, input: text });
+    return z.NEVER;
+  });
+
+/** `from` and `to` of a request; half open, `from` < `to`. */
+export interface Span {
+  readonly from?: number | undefined;
+  readonly to?: number | undefined;
+}
+
+/** For `refine`: whether the span is not turned round or empty. */
+export function spanIsForward(span: Span): boolean {
+  return span.from === undefined || span.to === undefined || span.from < span.to;
+}
+
+/** What to say when `spanIsForward` is false. */
+export const SPAN_FAULT: { readonly path: string[]; readonly message: string } = {
+  path: ['from'],
+  message: 'must be before to (the range is half open: from <= time < to)',
+};
