@@ -1,4 +1,5 @@
 import { connect as connectSocket, type Socket } from 'node:net';
+import { connect as connectTls } from 'node:tls';
 import { pino } from 'pino';
 import { Registry } from 'prom-client';
 import { afterEach, describe, expect, it, vi } from 'vitest';
@@ -7,7 +8,12 @@ import { startIngest } from '../src/start-ingest.ts';
 import { INVENTED_FLEET } from './stand-ins/invented-fleet.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
-import { NOW_MS, runInMemory } from './stand-ins/running-ingest.ts';
+import { NOW_MS, runIngest, runInMemory } from './stand-ins/running-ingest.ts';
+import {
+  AUTHORITY_CERTIFICATE,
+  SERVER_CERTIFICATE,
+  SERVER_KEY,
+} from './stand-ins/test-certificates.ts';
 
 const log = pino({ level: 'silent' });
 const sockets: Socket[] = [];
@@ -67,6 +73,38 @@ describe('listening', () => {
     open(broker.port);
     await vi.waitFor(() => expect(broker.connections).toBe(1));
     await broker.close();
+  });
+
+  it.each([
+    ['plain TCP', null],
+    ['TLS', { certificate: SERVER_CERTIFICATE, key: SERVER_KEY, clientCa: null }],
+  ])('ends a connection over %s that never signs in', async (_name, tls) => {
+    const run = await runIngest({
+      records: new MemoryRecords(),
+      telemetry: new MemoryTelemetry(),
+      tls,
+    });
+    vi.useFakeTimers({ toFake: ['setTimeout'] });
+    try {
+      const socket =
+        tls === null
+          ? connectSocket(run.ingest.mqttPort, '127.0.0.1')
+          : connectTls({ port: run.ingest.mqttPort, host: '127.0.0.1', ca: AUTHORITY_CERTIFICATE });
+      sockets.push(socket);
+      socket.resume();
+      const closed = new Promise<void>((resolve) => socket.once('close', () => resolve()));
+      let connections = '';
+      while (!/lineside_mqtt_connections 1\b/.test(connections)) {
+        await new Promise(setImmediate);
+        connections = await run.metrics.metrics();
+      }
+      vi.advanceTimersByTime(9_999);
+      expect(await run.metrics.metrics()).toMatch(/lineside_mqtt_connections 1\b/);
+      vi.advanceTimersByTime(1);
+      await closed;
+    } finally {
+      vi.useRealTimers();
+    }
   });
 
   it('survives bytes that are no MQTT', async () => {

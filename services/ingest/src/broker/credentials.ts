@@ -51,6 +51,6 @@ export function makeNodeCredential(site: string, unit: string, nowMs: number): N
 }
 
 /** The user name of a unit's node, also the common name of its client certificate. */
-export function nodeUsername(ref: UnitRef): string {
+function nodeUsername(ref: UnitRef): string {
   return `${ref.site}/${ref.unit}`;
 }

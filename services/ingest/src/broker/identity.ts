@@ -12,7 +12,7 @@ export type Identity =
 export type CredentialRecords = Pick<RecordStore, 'nodeCredential' | 'tokenByHash'>;
 
 /** The user name under which a program signs in with a bearer token as password. */
-export const TOKEN_USERNAME = 'token';
+const TOKEN_USERNAME = 'token';
 
 /** Longer user names cannot be ours: 63 + 1 + 63 characters. */
 const MOST_USERNAME_CHARACTERS = 127;

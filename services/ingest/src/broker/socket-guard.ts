@@ -3,10 +3,10 @@ import { MESSAGE_MOST_BYTES } from '@lineside/readings';
 import { type OversizePacket, PacketMeter } from './packet-meter.ts';
 
 /** Most bytes of a packet after its fixed header; the extra room is for topic and packet id. */
-export const MOST_PACKET_BYTES: number = MESSAGE_MOST_BYTES + 1024;
+const MOST_PACKET_BYTES = MESSAGE_MOST_BYTES + 1024;
 
 /** Most bytes of CONNECT: client id, will, user name and password are a few hundred bytes. */
-export const MOST_CONNECT_BYTES: number = 16 * 1024;
+const MOST_CONNECT_BYTES = 16 * 1024;
 
 export interface GuardListener {
   /** Called whenever bytes arrived. */

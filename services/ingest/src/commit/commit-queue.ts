@@ -8,7 +8,7 @@ import { TakenWork, type Work } from './work.ts';
 export const MOST_READINGS_PER_COMMIT = 5_000;
 
 /** Decoded messages that wait for a commit, bytes: about a second of the fastest backlog. */
-export const MOST_WAITING_BYTES: number = 64 * 1024 * 1024;
+const MOST_WAITING_BYTES = 64 * 1024 * 1024;
 
 export interface CommitQueueParts {
   readonly writer: BatchWriter;

@@ -1,8 +1,8 @@
 /** First pause after a store refused, ms: a full disk does not empty itself faster. */
-export const FIRST_PAUSE_MS = 500;
+const FIRST_PAUSE_MS = 500;
 
 /** Longest pause, ms: what a person waits after making room, before work goes on. */
-export const LONGEST_PAUSE_MS = 5_000;
+const LONGEST_PAUSE_MS = 5_000;
 
 /** Pause before attempt number `attempt` + 1, where 1 is the first attempt: 0.5, 1, 2, 4, 5, 5 s. */
 export function growingPauseMs(attempt: number): number {

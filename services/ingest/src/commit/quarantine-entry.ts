@@ -1,7 +1,7 @@
 import type { QuarantineEntry } from '@lineside/storage';
 
 /** How much of a refused message is kept: enough to see what the sender meant. */
-export const QUARANTINE_PAYLOAD_BYTES = 4096;
+const QUARANTINE_PAYLOAD_BYTES = 4096;
 
 /** Longer topics are cut; ours have at most 160 characters. */
 const QUARANTINE_TOPIC_CHARACTERS = 512;

@@ -8,10 +8,10 @@ import type { SilenceWatch } from './silence-watch.ts';
 import type { Watches } from './watches.ts';
 
 /** Readings of one round: their changes wait for one commit, so rounds are short. */
-export const MOST_READINGS_PER_ROUND = 20_000;
+const MOST_READINGS_PER_ROUND = 20_000;
 
 /** Committed readings that wait for judging, about 40 MB; above it no more messages are taken. */
-export const MOST_UNJUDGED_READINGS = 100_000;
+const MOST_UNJUDGED_READINGS = 100_000;
 
 export interface JudgeParts {
   readonly fleet: FleetIndex;

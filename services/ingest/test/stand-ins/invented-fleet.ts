@@ -4,7 +4,7 @@ function site(id: string): Site {
   return { id, name: id, timezone: 'UTC', latitudeDegrees: null, longitudeDegrees: null };
 }
 
-export function unit(siteId: string, id: string, retired = false): Unit {
+function unit(siteId: string, id: string, retired = false): Unit {
   return {
     site: siteId,
     id,
