@@ -18,6 +18,7 @@ export interface IngestMetrics {
 /** Numbers that are asked for when somebody reads the metrics. */
 export interface IngestGauges {
   readonly waitingBytes: () => number;
+  readonly undecodedMessages: () => number;
   readonly pendingReadings: () => number;
   readonly connections: () => number;
   readonly refusedConnections: () => number;
@@ -102,6 +103,11 @@ function registerGauges(registry: Registry, gauges: IngestGauges): void {
     'lineside_commit_waiting_bytes',
     'Estimated memory of messages that wait for their commit.',
     gauges.waitingBytes,
+  );
+  gauge(
+    'lineside_undecoded_messages',
+    'Messages held back undecoded because too much waits; their senders wait for the answer.',
+    gauges.undecodedMessages,
   );
   gauge(
     'lineside_pending_readings',

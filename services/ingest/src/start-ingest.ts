@@ -52,6 +52,7 @@ class EmbeddedIngest implements Ingest {
   constructor(given: IngestDependencies) {
     this.#shared = createSharedParts(given, {
       waitingBytes: () => this.#commits.waitingBytes,
+      undecodedMessages: () => this.#commits.undecodedMessages,
       pendingReadings: () => this.pending(),
       connections: () => this.#broker.connections,
       refusedConnections: () => this.#broker.refusedConnections,

@@ -27,6 +27,7 @@ function makeQueue(options: { mostWaitingBytes?: number; mayTake?: () => boolean
   const none = () => 0;
   const metrics = createIngestMetrics(new Registry(), {
     waitingBytes: none,
+    undecodedMessages: none,
     pendingReadings: none,
     connections: none,
     refusedConnections: none,
@@ -120,6 +121,16 @@ describe('commit queue', () => {
     await vi.waitFor(() => expect(here.state.acknowledged).toBe(1));
     expect(gone.state.prepared).toBe(0);
     expect([...telemetry.stored.values()].map(({ atMs }) => atMs)).toEqual([2]);
+  });
+
+  it('does not fill the memory with what senders repeat in a long outage', () => {
+    const { queue } = makeQueue({ mayTake: () => false });
+    for (let i = 0; i < 20_000; i++) {
+      queue.submit(work([reading(i)], { gone: () => i % 100 !== 0 }).work);
+    }
+    // 200 senders are still there.
+    expect(queue.undecodedMessages).toBeGreaterThanOrEqual(200);
+    expect(queue.undecodedMessages).toBeLessThan(1_200);
   });
 
   it('quarantines the one message that can never be stored and keeps the others', async () => {

@@ -10,6 +10,9 @@ export const MOST_READINGS_PER_COMMIT = 5_000;
 /** Decoded messages that wait for a commit, bytes: about a second of the fastest backlog. */
 const MOST_WAITING_BYTES = 64 * 1024 * 1024;
 
+/** Undecoded messages among which it is not worth looking for senders that have gone. */
+const LEAST_TIDY_LENGTH = 1_000;
+
 export interface CommitQueueParts {
   readonly writer: BatchWriter;
   readonly metrics: IngestMetrics;
@@ -32,6 +35,7 @@ export class CommitQueue {
   #taken: TakenWork[] = [];
   #takenBytes = 0;
   #waiting: Work[] = [];
+  #tidyAtLength = LEAST_TIDY_LENGTH;
   #running: Promise<void> | null = null;
   #stopped = false;
 
@@ -45,9 +49,14 @@ export class CommitQueue {
     return this.#takenBytes;
   }
 
+  /** Messages that are not decoded, for want of room. */
+  get undecodedMessages(): number {
+    return this.#waiting.length;
+  }
+
   submit(work: Work): void {
     if (this.#waiting.length > 0 || !this.#hasRoom()) {
-      this.#waiting.push(work);
+      this.#wait(work);
       return;
     }
     this.#take(work);
@@ -69,6 +78,18 @@ export class CommitQueue {
   async drain(): Promise<void> {
     this.#stopped = true;
     await this.#running;
+  }
+
+  /**
+   * Senders that give up and come back send the same again, over and over in a long outage: what
+   * waits for those that have gone is forgotten whenever the room has doubled.
+   */
+  #wait(work: Work): void {
+    this.#waiting.push(work);
+    if (this.#waiting.length >= this.#tidyAtLength) {
+      this.#waiting = this.#waiting.filter((one) => !one.gone());
+      this.#tidyAtLength = Math.max(LEAST_TIDY_LENGTH, 2 * this.#waiting.length);
+    }
   }
 
   #hasRoom(): boolean {
