@@ -11,7 +11,7 @@ export default defineConfig({
     target: 'es2022',
     outDir: 'dist',
     emptyOutDir: true,
-    modulePreload: { polyfill: false },
+    modulePreload: false,
   },
   server: { host: '127.0.0.1', proxy: { '/api': API_ADDRESS } },
 });

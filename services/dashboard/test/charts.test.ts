@@ -140,13 +140,39 @@ describe('happenings', () => {
         }),
       ],
       episodes: [
-        { start: iso(0), peak: iso(1), end: null, source: 'condensation', wetHours: 3 },
-        { start: iso(0), peak: iso(1), end: iso(hour), source: 'humid-weather', wetHours: 1 },
+        {
+          site: 's',
+          unit: 'u',
+          start: iso(0),
+          peak: iso(1),
+          end: null,
+          source: 'condensation',
+          wetHours: 3,
+        },
+        {
+          site: 's',
+          unit: 'u',
+          start: iso(0),
+          peak: iso(1),
+          end: iso(hour),
+          source: 'humid-weather',
+          wetHours: 1,
+        },
       ] as const,
-      service: [{ time: iso(3 * hour), action: 'cleaned' }],
+      service: [
+        {
+          id: '1',
+          site: 's',
+          unit: 'u',
+          time: iso(3 * hour),
+          action: 'cleaned',
+          recordedAt: iso(3 * hour),
+          recordedBy: 'Sam Lind',
+        },
+      ],
     };
     const span = { fromMs: hour, toMs: 6 * hour };
-    const found = happeningsWithin(span, 6 * hour, { ...sources, service: sources.service });
+    const found = happeningsWithin(span, 6 * hour, sources);
     expect(found.map(({ kind, mark }) => `${kind} ${mark}`)).toEqual([
       'wetting condensation',
       'alarm Routine',

@@ -81,7 +81,11 @@ describe('the picture of a compartment', () => {
   });
 
   it('shows no track for an alarm that is over', () => {
-    const over = anAlarm({ state: 'returned-unacknowledged', cleared: CONDITION.time });
+    const over = anAlarm({
+      state: 'returned-unacknowledged',
+      standing: false,
+      cleared: CONDITION.time,
+    });
     expect(compartmentPicture(CONDITION, [over]).track).toBeNull();
   });
 

@@ -25,6 +25,7 @@ describe('the order of the list', () => {
         id: '2',
         unit: 'returned',
         state: 'returned-unacknowledged',
+        standing: false,
         cleared: '2026-01-10T05:00:00Z',
       }),
       anAlarm({ id: '3', unit: 'routine', priority: 'routine' }),

@@ -1,30 +1,20 @@
+import createClient, { type Middleware } from 'openapi-fetch';
+import type { paths } from '../generated/api-types.ts';
 import { csrfToken, rememberCsrfToken } from './csrf.ts';
-import { failureOf, type ProblemDetails } from './problem.ts';
+import { ApiFailure, failureOf, type ProblemDetails } from './problem.ts';
 import type {
   Alarm,
   Episode,
-  Page,
   Role,
+  ServiceEntry,
   ServiceRecord,
   Session,
-  Telemetry,
+  TelemetryPoint,
   Unit,
 } from './types.ts';
 
 /** Page size of lists that are read to their end: the most that the API gives at once. */
 const WHOLE_LIST_LIMIT = 1000;
-
-async function call<T>(method: string, path: string, body?: unknown): Promise<T> {
-  const headers = new Headers({ accept: 'application/json' });
-  if (method !== 'GET') headers.set('x-csrf-token', csrfToken());
-  if (body !== undefined) headers.set('content-type', 'application/json');
-  const init: RequestInit = { method, headers, credentials: 'same-origin' };
-  if (body !== undefined) init.body = JSON.stringify(body);
-  const response = await fetch(path, init).catch(() => null);
-  if (response === null) throw failureOf(0, {});
-  if (!response.ok) throw failureOf(response.status, await problemOf(response));
-  return response.status === 204 ? (undefined as T) : ((await response.json()) as T);
-}
 
 async function problemOf(response: Response): Promise<ProblemDetails> {
   const body = (await response.json().catch(() => ({}))) as ProblemDetails;
@@ -32,25 +22,57 @@ async function problemOf(response: Response): Promise<ProblemDetails> {
   return Number.isNaN(retryAfter) ? body : { ...body, retryAfterSeconds: retryAfter };
 }
 
-async function wholeList<T>(path: string, query: URLSearchParams): Promise<readonly T[]> {
+/** Every call carries the session's token and rejects with ApiFailure when it is not answered. */
+const manners: Middleware = {
+  onRequest({ request }) {
+    if (request.method !== 'GET') request.headers.set('x-csrf-token', csrfToken());
+    return request;
+  },
+  async onResponse({ response }) {
+    if (!response.ok) throw failureOf(response.status, await problemOf(response));
+  },
+  onError({ error }) {
+    return error instanceof ApiFailure ? error : failureOf(0, {});
+  },
+};
+
+const client = createClient<paths>({ credentials: 'same-origin' });
+client.use(manners);
+
+/** The body of an answer; the middleware has seen to it that there is one. */
+async function bodyOf<T>(answer: Promise<{ readonly data?: T }>): Promise<T> {
+  const { data } = await answer;
+  if (data === undefined) throw failureOf(502, {});
+  return data;
+}
+
+interface ListPage<T> {
+  readonly items: readonly T[];
+  readonly next: string | null;
+}
+
+interface PageQuery {
+  limit: number;
+  cursor?: string;
+}
+
+async function wholeList<T>(
+  read: (page: PageQuery) => Promise<ListPage<T>>,
+): Promise<readonly T[]> {
   const items: T[] = [];
-  query.set('limit', String(WHOLE_LIST_LIMIT));
+  let query: PageQuery = { limit: WHOLE_LIST_LIMIT };
   for (;;) {
-    const page = await call<Page<T>>('GET', `${path}?${query}`);
+    const page = await read(query);
     items.push(...page.items);
     if (page.next === null) return items;
-    query.set('cursor', page.next);
+    query = { limit: WHOLE_LIST_LIMIT, cursor: page.next };
   }
 }
 
-const unitPath = (site: string, unit: string): string =>
-  `/api/units/${encodeURIComponent(site)}/${encodeURIComponent(unit)}`;
-
-const spanQuery = (fromMs: number, toMs: number): URLSearchParams =>
-  new URLSearchParams({
-    from: new Date(fromMs).toISOString(),
-    to: new Date(toMs).toISOString(),
-  });
+const spanQuery = (fromMs: number, toMs: number): { from: string; to: string } => ({
+  from: new Date(fromMs).toISOString(),
+  to: new Date(toMs).toISOString(),
+});
 
 async function remembered(answer: Promise<Session>): Promise<Session> {
   const session = await answer;
@@ -58,22 +80,20 @@ async function remembered(answer: Promise<Session>): Promise<Session> {
   return session;
 }
 
-// Every function below rejects with ApiFailure.
-
 export function readSession(): Promise<Session> {
-  return remembered(call<Session>('GET', '/api/session'));
+  return remembered(bodyOf(client.GET('/api/session')));
 }
 
 export function startSession(username: string, password: string): Promise<Session> {
-  return remembered(call<Session>('POST', '/api/session', { username, password }));
+  return remembered(bodyOf(client.POST('/api/session', { body: { username, password } })));
 }
 
-export function endSession(): Promise<void> {
-  return call('DELETE', '/api/session');
+export async function endSession(): Promise<void> {
+  await client.DELETE('/api/session');
 }
 
 export function readInvitation(secret: string): Promise<{ readonly role: Role }> {
-  return call('GET', `/api/invitation/${encodeURIComponent(secret)}`);
+  return bodyOf(client.GET('/api/invitation/{secret}', { params: { path: { secret } } }));
 }
 
 export function acceptInvitation(acceptance: {
@@ -82,15 +102,17 @@ export function acceptInvitation(acceptance: {
   readonly displayName: string;
   readonly password: string;
 }): Promise<Session> {
-  return remembered(call<Session>('POST', '/api/invitation', acceptance));
+  return remembered(bodyOf(client.POST('/api/invitation', { body: acceptance })));
 }
 
 export function allUnits(): Promise<readonly Unit[]> {
-  return wholeList<Unit>('/api/units', new URLSearchParams());
+  return wholeList((query) => bodyOf(client.GET('/api/units', { params: { query } })));
 }
 
 export function openAlarms(): Promise<readonly Alarm[]> {
-  return wholeList<Alarm>('/api/alarms', new URLSearchParams({ state: 'open' }));
+  return wholeList((page) =>
+    bodyOf(client.GET('/api/alarms', { params: { query: { ...page, state: 'open' } } })),
+  );
 }
 
 /** Alarms of one unit that overlap [fromMs, toMs), newest first, at most 1,000. */
@@ -100,15 +122,12 @@ export async function alarmsOfUnit(
   fromMs: number,
   toMs: number,
 ): Promise<readonly Alarm[]> {
-  const query = spanQuery(fromMs, toMs);
-  query.set('site', site);
-  query.set('unit', unit);
-  query.set('limit', String(WHOLE_LIST_LIMIT));
-  return (await call<Page<Alarm>>('GET', `/api/alarms?${query}`)).items;
+  const query = { site, unit, limit: WHOLE_LIST_LIMIT, ...spanQuery(fromMs, toMs) };
+  return (await bodyOf(client.GET('/api/alarms', { params: { query } }))).items;
 }
 
 export function acknowledge(id: string): Promise<Alarm> {
-  return call('POST', `/api/alarms/${encodeURIComponent(id)}/acknowledge`, {});
+  return bodyOf(client.POST('/api/alarms/{id}/acknowledge', { params: { path: { id } } }));
 }
 
 /** Wettings of one unit that overlap [fromMs, toMs), newest first, at most 1,000. */
@@ -118,9 +137,10 @@ export async function episodesOfUnit(
   fromMs: number,
   toMs: number,
 ): Promise<readonly Episode[]> {
-  const query = spanQuery(fromMs, toMs);
-  query.set('limit', String(WHOLE_LIST_LIMIT));
-  return (await call<Page<Episode>>('GET', `${unitPath(site, unit)}/episodes?${query}`)).items;
+  const query = { limit: WHOLE_LIST_LIMIT, ...spanQuery(fromMs, toMs) };
+  const path = { site, unit };
+  const page = client.GET('/api/units/{site}/{unit}/episodes', { params: { path, query } });
+  return (await bodyOf(page)).items;
 }
 
 /** The newest hundred service records of one unit. */
@@ -128,27 +148,42 @@ export async function serviceRecords(
   site: string,
   unit: string,
 ): Promise<readonly ServiceRecord[]> {
-  return (await call<Page<ServiceRecord>>('GET', `${unitPath(site, unit)}/service`)).items;
+  const path = { site, unit };
+  const page = client.GET('/api/units/{site}/{unit}/service', { params: { path } });
+  return (await bodyOf(page)).items;
 }
 
 export function addServiceRecord(
   site: string,
   unit: string,
-  record: ServiceRecord,
+  body: ServiceEntry,
 ): Promise<ServiceRecord> {
-  return call('POST', `${unitPath(site, unit)}/service`, { site, unit, ...record });
+  const path = { site, unit };
+  return bodyOf(client.POST('/api/units/{site}/{unit}/service', { params: { path }, body }));
 }
 
-export function telemetry(
+/** Through openapi-fetch it is forgotten that a point of the document has four numbers. */
+const isPoint = (row: readonly number[]): row is TelemetryPoint => row.length === 4;
+
+const pointsOf = (rows: readonly (readonly number[])[]): readonly TelemetryPoint[] =>
+  rows.filter(isPoint);
+
+/** Points of each channel that has any within [fromMs, toMs), by channel name. */
+export async function telemetry(
   site: string,
   unit: string,
   fromMs: number,
   toMs: number,
   channels: readonly string[],
   points: number,
-): Promise<Telemetry> {
-  const query = spanQuery(fromMs, toMs);
-  query.set('channels', channels.join(','));
-  query.set('points', String(points));
-  return call('GET', `${unitPath(site, unit)}/telemetry?${query}`);
+): Promise<ReadonlyMap<string, readonly TelemetryPoint[]>> {
+  const query = { ...spanQuery(fromMs, toMs), channels: channels.join(','), points };
+  const path = { site, unit };
+  const answer = await bodyOf(
+    client.GET('/api/units/{site}/{unit}/telemetry', { params: { path, query } }),
+  );
+  const read = Object.entries(answer.channels).map(
+    ([name, channel]) => [name, pointsOf(channel.points)] as const,
+  );
+  return new Map(read.filter(([, rows]) => rows.length > 0));
 }

@@ -36,9 +36,7 @@ const NOTHING: RecordingData = { channels: new Map(), alarms: [], episodes: [] }
 async function weatherOf(site: string, span: Span, points: number): Promise<Channels> {
   try {
     const answer = await telemetry(site, WEATHER, span.fromMs, span.toMs, WEATHER_CHANNELS, points);
-    return new Map(
-      Object.entries(answer.channels).map(([name, { points }]) => [`${WEATHER}.${name}`, points]),
-    );
+    return new Map([...answer].map(([name, channel]) => [`${WEATHER}.${name}`, channel]));
   } catch (error) {
     if (error instanceof ApiFailure && error.status === 404) return new Map();
     throw error;
@@ -54,11 +52,7 @@ async function readRecording(site: string, unit: string, span: Span): Promise<Re
     alarmsOfUnit(site, unit, fromMs, toMs),
     episodesOfUnit(site, unit, fromMs, toMs),
   ]);
-  const own = Object.entries(inside.channels).map(
-    ([name, channel]) => [name, channel.points] as const,
-  );
-  const channels = new Map([...own, ...outside].filter(([, channel]) => channel.length > 0));
-  return { channels, alarms, episodes };
+  return { channels: new Map([...inside, ...outside]), alarms, episodes };
 }
 
 function extended(data: RecordingData, readings: readonly LiveReading[]): RecordingData {

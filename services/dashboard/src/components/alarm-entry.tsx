@@ -79,7 +79,9 @@ function Answer({ alarm, zone }: { readonly alarm: Alarm; readonly zone: string 
         )}
         {alarm.shelvedUntil === null ? null : (
           <>
-            ; shelved until <Moment at={alarm.shelvedUntil} zone={zone} />
+            ; shelved{alarm.shelvedBy === null ? '' : ` by ${alarm.shelvedBy}`} until{' '}
+            <Moment at={alarm.shelvedUntil} zone={zone} />
+            {alarm.shelveReason === null ? '' : `, because: ${alarm.shelveReason}`}
           </>
         )}
       </p>

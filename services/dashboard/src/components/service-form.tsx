@@ -1,14 +1,14 @@
 import type { VNode } from 'preact';
 import { useId, useState } from 'preact/hooks';
 import { addServiceRecord } from '../api/client.ts';
-import type { ServiceRecord, Unit } from '../api/types.ts';
+import type { ActionCode, Phase, ServiceEntry, Unit } from '../api/types.ts';
 import { SERVICE_ACTIONS } from '../words/service-actions.ts';
 import { instantOfLocal, localFieldValue, zoneName } from '../words/times.ts';
 import { FailureNote } from './failure-note.tsx';
 import { Field } from './field.tsx';
 import { useRequest } from './use-request.ts';
 
-const PHASES = ['a', 'b', 'c'] as const;
+const PHASES: readonly Phase[] = ['a', 'b', 'c'];
 
 /** Adds one record. `onDone` says whether something was added. */
 export function ServiceForm(props: {
@@ -17,18 +17,18 @@ export function ServiceForm(props: {
 }): VNode {
   const { unit, onDone } = props;
   const zone = unit.timezone;
-  const [action, setAction] = useState('inspection');
+  const [action, setAction] = useState<ActionCode>('inspection');
   const [local, setLocal] = useState(() => localFieldValue(Date.now(), zone));
-  const [phases, setPhases] = useState<readonly string[]>([]);
+  const [phases, setPhases] = useState<readonly Phase[]>([]);
   const [note, setNote] = useState('');
   const { busy, failure, run } = useRequest();
   const withPhases = SERVICE_ACTIONS.find(({ code }) => code === action)?.phases === true;
   const add = async (): Promise<void> => {
     const atMs = instantOfLocal(local, zone) ?? Date.now();
-    const record: ServiceRecord = {
+    const record: ServiceEntry = {
       time: new Date(atMs).toISOString(),
       action,
-      ...(withPhases && phases.length > 0 ? { phases } : {}),
+      ...(withPhases && phases.length > 0 ? { phases: [...phases] } : {}),
       ...(note.trim() === '' ? {} : { note: note.trim() }),
     };
     await addServiceRecord(unit.site, unit.unit, record);
@@ -66,8 +66,8 @@ export function ServiceForm(props: {
 }
 
 function ActionChoice(props: {
-  readonly action: string;
-  readonly onAction: (action: string) => void;
+  readonly action: ActionCode;
+  readonly onAction: (action: ActionCode) => void;
 }): VNode {
   const id = useId();
   return (
@@ -76,7 +76,10 @@ function ActionChoice(props: {
       <select
         id={id}
         value={props.action}
-        onChange={(event) => props.onAction(event.currentTarget.value)}
+        onChange={(event) => {
+          const chosen = SERVICE_ACTIONS.find(({ code }) => code === event.currentTarget.value);
+          if (chosen !== undefined) props.onAction(chosen.code);
+        }}
       >
         {SERVICE_ACTIONS.map(({ code, label }) => (
           <option key={code} value={code}>
@@ -89,8 +92,8 @@ function ActionChoice(props: {
 }
 
 function PhaseChoice(props: {
-  readonly phases: readonly string[];
-  readonly onPhases: (phases: readonly string[]) => void;
+  readonly phases: readonly Phase[];
+  readonly onPhases: (phases: readonly Phase[]) => void;
 }): VNode {
   const { phases, onPhases } = props;
   return (

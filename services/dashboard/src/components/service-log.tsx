@@ -42,7 +42,7 @@ export function ServiceLog(props: {
       ) : null}
       <ul class="log">
         {service.records.map((record) => (
-          <LogLine key={`${record.time} ${record.action}`} record={record} zone={unit.timezone} />
+          <LogLine key={record.id} record={record} zone={unit.timezone} />
         ))}
       </ul>
     </section>
@@ -58,12 +58,13 @@ const TOLD = new Set([
   'action',
   'phases',
   'note',
-  'recorded',
+  'recordedAt',
   'recordedBy',
 ]);
 
 function LogLine(props: { readonly record: ServiceRecord; readonly zone: string }): VNode {
   const { record, zone } = props;
+  const note = record['note'];
   const phases = (record.phases ?? []).map((phase) => phase.toUpperCase()).join(', ');
   const others = Object.entries(record).filter(
     ([name, value]) => !TOLD.has(name) && value !== null && typeof value !== 'object',
@@ -75,8 +76,7 @@ function LogLine(props: { readonly record: ServiceRecord; readonly zone: string 
         {phases === '' ? '' : `, phases ${phases}`}
       </strong>{' '}
       <span class="soft">
-        <Moment at={record.time} zone={zone} />
-        {record.recordedBy === undefined ? '' : `, recorded by ${record.recordedBy}`}
+        <Moment at={record.time} zone={zone} />, recorded by {record.recordedBy}
       </span>
       {others.map(([name, value]) => (
         <span key={name} class="soft">
@@ -84,7 +84,7 @@ function LogLine(props: { readonly record: ServiceRecord; readonly zone: string 
           {name} {String(value)}
         </span>
       ))}
-      {record.note === undefined || record.note === '' ? null : <p class="note">{record.note}</p>}
+      {typeof note === 'string' && note !== '' ? <p class="note">{note}</p> : null}
     </li>
   );
 }

@@ -39,7 +39,7 @@ const PRIORITY_RANK: Readonly<Record<Priority, number>> = { emergency: 0, urgent
 const PUT_ASIDE = new Set(['shelved', 'suppressed', 'out-of-service']);
 
 export const isOpen = (alarm: Alarm): boolean => alarm.state !== 'normal';
-export const isStanding = (alarm: Alarm): boolean => isOpen(alarm) && alarm.cleared === null;
+export const isStanding = (alarm: Alarm): boolean => isOpen(alarm) && alarm.standing;
 
 /** Where one alarm puts its unit. */
 export function needOfAlarm(alarm: Alarm): Need {

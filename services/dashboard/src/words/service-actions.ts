@@ -1,6 +1,8 @@
+import type { ActionCode } from '../api/types.ts';
+
 /** What a technician can record, in the order of the job. */
 export interface ServiceAction {
-  readonly code: string;
+  readonly code: ActionCode;
   readonly label: string;
   /** True when it matters on which phases it was done. */
   readonly phases: boolean;

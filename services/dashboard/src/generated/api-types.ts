@@ -1,0 +1,2244 @@
+export interface paths {
+    "/api/health": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * State of broker and stores, and readings that wait to be judged
+         * @description Always 200 while the process answers; look at `state`.
+         */
+        get: operations["readHealth"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/metrics": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Figures of the server in the Prometheus text format */
+        get: operations["readMetrics"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/openapi.json": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** This document, OpenAPI 3.1 */
+        get: operations["readOpenApi"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/session": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Who is signed in, and the token for changes */
+        get: operations["readSession"];
+        put?: never;
+        /** Sign in with name and password; sets the session cookie */
+        post: operations["startSession"];
+        /** Sign out */
+        delete: operations["endSession"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invitation/{secret}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Whether an invitation still holds, and for which role */
+        get: operations["readInvitation"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/invitation": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Choose a name and a password; signs in */
+        post: operations["acceptInvitation"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Units by site and unit, with condition and standing alarms */
+        get: operations["listUnits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One unit, retired ones included */
+        get: operations["readUnit"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/telemetry": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Readings of a unit, or of an outdoor station with unit weather, as columns
+         * @description Minimum, mean and maximum a bucket, or raw points where there are no more than `points`. Without from and to: the last 24 hours.
+         */
+        get: operations["readTelemetry"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/episodes": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Wettings of a unit, newest start first; an episode is not an alarm */
+        get: operations["listEpisodes"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/service": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Service records of a unit, newest first */
+        get: operations["listServiceRecords"];
+        put?: never;
+        /** Record what was done at a unit */
+        post: operations["addServiceRecord"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Alarms, newest raise first */
+        get: operations["listAlarms"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/acknowledge": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Acknowledge an alarm; twice is no error */
+        post: operations["acknowledgeAlarm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/unshelve": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Take an alarm off the shelf */
+        post: operations["unshelveAlarm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/shelve": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Put an alarm aside until a time, with a reason */
+        post: operations["shelveAlarm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/quarantine": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Messages that were refused, newest first; for the office only */
+        get: operations["listQuarantine"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/events": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Server-sent events
+         * @description Events `reading` (data: ReadingEvent), `condition` (ConditionEvent) and `alarm` (Alarm), each
+         *     with an id. A stream that is taken up again with Last-Event-ID misses no alarm, and no other
+         *     event that is still remembered. When more comes than a listener takes, readings and conditions
+         *     are sent as the newest a unit and second; alarms are always all sent.
+         */
+        get: operations["listenToEvents"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+}
+export type webhooks = Record<string, never>;
+export interface components {
+    schemas: {
+        ShelvingInput: {
+            /**
+             * Format: date-time
+             * @description When it comes off the shelf by itself.
+             */
+            until: string;
+            reason: string;
+        };
+        SignInInput: {
+            username: string;
+            password: string;
+        };
+        InvitationAcceptanceInput: {
+            secret: string;
+            username: string;
+            displayName: string;
+            password: string;
+        };
+        ServiceEntryInput: {
+            /** @description That of the address, if given. */
+            site?: string;
+            /** @description That of the address, if given. */
+            unit?: string;
+            /**
+             * Format: date-time
+             * @description When it was done; default now, at most 5 minutes ahead.
+             */
+            time?: string;
+            /** @enum {string} */
+            action: "fuses-replaced" | "contactor-replaced" | "connector-replaced" | "cleaned" | "sealed" | "gasket-replaced" | "drain-cleared" | "connections-torqued" | "insulation-test" | "inspection" | "root-cause" | "disconnect-opened" | "disconnect-closed";
+            phases?: ("a" | "b" | "c")[];
+        } & {
+            [key: string]: unknown;
+        };
+        Alarm: {
+            id: string;
+            site: string;
+            unit: string;
+            /** @enum {string} */
+            kind: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+            /**
+             * @description The highest reached.
+             * @enum {string}
+             */
+            priority: "routine" | "urgent" | "emergency";
+            /**
+             * @description State of ANSI/ISA-18.2.
+             * @enum {string}
+             */
+            state: "normal" | "unacknowledged" | "acknowledged" | "returned-unacknowledged" | "shelved" | "suppressed" | "out-of-service";
+            /** @description Whether its condition is present, whatever the state. */
+            standing: boolean;
+            /**
+             * Format: date-time
+             * @description Event time of the first raise.
+             */
+            raised: string;
+            /** @description Event time; null while it stands. */
+            cleared: string | null;
+            /** @description Time of the acknowledgement that holds now. */
+            acknowledged: string | null;
+            acknowledgedBy: string | null;
+            /** @description When it comes off the shelf by itself. */
+            shelvedUntil: string | null;
+            shelvedBy: string | null;
+            shelveReason: string | null;
+            /** @description Raise, rises and reopenings, oldest first. */
+            priorities: {
+                /** @enum {string} */
+                priority: "routine" | "urgent" | "emergency";
+                /**
+                 * Format: date-time
+                 * @description RFC 3339, UTC.
+                 */
+                since: string;
+                /** @description As judged then. */
+                causes: {
+                    /** @enum {string} */
+                    cause: "condensation" | "water-ingress" | "humid-weather" | "line-side-track-to-ground" | "pole-to-pole-track" | "load-insulation" | "supply-voltage" | "worn-pole-or-connection" | "open-fuse" | "disconnect-open-or-fuses-open" | "sensor-fault" | "node-offline" | "utility-outage" | "unknown";
+                    probability: number;
+                    because: string[];
+                }[];
+            }[];
+            headline: string;
+            /** @description Numbers behind the alarm; each name carries its unit. */
+            evidence: {
+                [key: string]: number | string | boolean | null;
+            };
+            /** @description Most probable first. */
+            causes: {
+                /** @enum {string} */
+                cause: "condensation" | "water-ingress" | "humid-weather" | "line-side-track-to-ground" | "pole-to-pole-track" | "load-insulation" | "supply-voltage" | "worn-pole-or-connection" | "open-fuse" | "disconnect-open-or-fuses-open" | "sensor-fault" | "node-offline" | "utility-outage" | "unknown";
+                probability: number;
+                because: string[];
+            }[];
+        };
+        Problem: {
+            /** @description about:blank: the title is that of the status. */
+            type: string;
+            title: string;
+            status: number;
+            /** @description What was wrong and what to do. */
+            detail?: string;
+            /** @description Stable name of the problem for programs. */
+            code: string;
+            /** @description With status 400: each thing that is wrong and where it stands. */
+            errors?: {
+                path: string;
+                message: string;
+            }[];
+        };
+        Episode: {
+            site: string;
+            unit: string;
+            /** Format: date-time */
+            start: string;
+            /** Format: date-time */
+            peak: string;
+            /** @description null while it goes on. */
+            end: string | null;
+            /** @enum {string} */
+            source: "condensation" | "water-ingress" | "humid-weather";
+            wetHours: number;
+        };
+        Condition: {
+            /**
+             * Format: date-time
+             * @description Event time of the newest judged reading.
+             */
+            time: string;
+            /** @enum {string} */
+            operatingState: "running" | "idle" | "dead" | "unknown";
+            relativeHumidityPercent: number | null;
+            dewPointMarginKelvin: number | null;
+            /** @description True when the margin comes from the air, not the plate. */
+            marginInferred: boolean;
+            vapourPressureExcessPascals: number | null;
+            leakageMilliamps: number | null;
+            currentUnbalancePercent: number | null;
+            voltageUnbalancePercent: number | null;
+            wetting: {
+                /** Format: date-time */
+                since: string;
+                /** @enum {string} */
+                source: "condensation" | "water-ingress" | "humid-weather";
+            } | null;
+            /** @description ISO 9223 hours of wetness in the last 30 days. */
+            wetHours30Days: number;
+            learningBaseline: boolean;
+        };
+        Nameplate: {
+            supply: {
+                volts: number;
+                hertz: number;
+                /** @enum {string} */
+                grounding: "solid-wye" | "corner-grounded-delta" | "high-leg-delta" | "ungrounded" | "high-resistance";
+                groundingAssumed: boolean;
+                mcaAmps: number | null;
+                mopAmps: number | null;
+            };
+            fuses: {
+                class: string | null;
+                amps: number | null;
+            };
+            contactors: {
+                name: string;
+                load: string | null;
+                poles: number | null;
+                flaAmps: number | null;
+            }[];
+            drive: boolean;
+            access: string | null;
+            roof: {
+                x: number;
+                y: number;
+            } | null;
+            nodeSupply: ("battery" | "unit-24v") | null;
+            limits: {
+                leakageRoutineMilliamps: number;
+                leakageUrgentMilliamps: number;
+                leakageEmergencyMilliamps: number;
+                currentUnbalanceRoutinePercent: number;
+                currentUnbalanceUrgentPercent: number;
+                voltageUnbalanceRoutinePercent: number;
+                voltageUnbalanceUrgentPercent: number;
+                voltageUnbalanceEmergencyPercent: number;
+                silentRoutineMinutes: number;
+                silentUrgentMinutes: number;
+            };
+        };
+        Unit: {
+            site: string;
+            siteName: string;
+            /** @description IANA time zone of the site. */
+            timezone: string;
+            unit: string;
+            name: string;
+            /** @description null: never heard of its node. */
+            presence: ("online" | "offline") | null;
+            /** @description Values in the units of the channel table (leak in A), door 0 or 1. */
+            lastReading: {
+                /** Format: date-time */
+                time: string;
+                channels: {
+                    [key: string]: number;
+                };
+            } | null;
+            condition: components["schemas"]["Condition"] | null;
+            /** @description Standing alarms, newest first. */
+            alarms: components["schemas"]["Alarm"][];
+            nameplate: components["schemas"]["Nameplate"];
+            /** @description True when the newest fleet file no longer names the unit. */
+            retired: boolean;
+        };
+        /** @description Channels beside site, unit and time, in the units of the channel table. */
+        ReadingEvent: {
+            site: string;
+            unit: string;
+            /** Format: date-time */
+            time: string;
+        } & {
+            [key: string]: number;
+        };
+        ConditionEvent: {
+            site: string;
+            unit: string;
+            /**
+             * Format: date-time
+             * @description Event time of the newest judged reading.
+             */
+            time: string;
+            /** @enum {string} */
+            operatingState: "running" | "idle" | "dead" | "unknown";
+            relativeHumidityPercent: number | null;
+            dewPointMarginKelvin: number | null;
+            /** @description True when the margin comes from the air, not the plate. */
+            marginInferred: boolean;
+            vapourPressureExcessPascals: number | null;
+            leakageMilliamps: number | null;
+            currentUnbalancePercent: number | null;
+            voltageUnbalancePercent: number | null;
+            wetting: {
+                /** Format: date-time */
+                since: string;
+                /** @enum {string} */
+                source: "condensation" | "water-ingress" | "humid-weather";
+            } | null;
+            /** @description ISO 9223 hours of wetness in the last 30 days. */
+            wetHours30Days: number;
+            learningBaseline: boolean;
+        };
+        PartHealth: {
+            /** @enum {string} */
+            state: "ok" | "degraded" | "down";
+            /** @description Why, when it is not ok. */
+            reason: string | null;
+        };
+        Health: {
+            /**
+             * @description The worst of the parts.
+             * @enum {string}
+             */
+            state: "ok" | "degraded" | "down";
+            broker: components["schemas"]["PartHealth"];
+            telemetry: components["schemas"]["PartHealth"];
+            records: components["schemas"]["PartHealth"];
+            /** @description Committed readings not yet judged. At 0 the alarms are final for all of them. */
+            pending: number;
+        };
+        Session: {
+            person: {
+                username: string;
+                displayName: string;
+                /** @enum {string} */
+                role: "office" | "technician" | "viewer";
+                /** @description Sites a viewer reads; null: all. */
+                sites: string[] | null;
+            };
+            /** @description Goes back in x-csrf-token with whatever changes something. */
+            csrfToken: string;
+        };
+        Invitation: {
+            /** @enum {string} */
+            role: "office" | "technician" | "viewer";
+        };
+        QuarantineEntry: {
+            /**
+             * Format: date-time
+             * @description Time of receipt.
+             */
+            time: string;
+            topic: string;
+            code: string;
+            reason: string;
+            /** @description The first 4 KiB of the message, base64. */
+            payload: string;
+        };
+        ServiceRecord: {
+            id: string;
+            site: string;
+            unit: string;
+            /** Format: date-time */
+            time: string;
+            action: string;
+            phases?: string[];
+            /** Format: date-time */
+            recordedAt: string;
+            recordedBy: string;
+        } & {
+            [key: string]: unknown;
+        };
+        Telemetry: {
+            channels: {
+                [key: string]: {
+                    unit: string | null;
+                    points: [
+                        number,
+                        number,
+                        number,
+                        number
+                    ][];
+                };
+            };
+        };
+    };
+    responses: never;
+    parameters: never;
+    requestBodies: never;
+    headers: never;
+    pathItems: never;
+}
+export type $defs = Record<string, never>;
+export interface operations {
+    readHealth: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Health"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readMetrics: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Metrics. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/plain": string;
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readOpenApi: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        openapi: string;
+                    } & {
+                        [key: string]: unknown;
+                    };
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readSession: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    startSession: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["SignInInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    endSession: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Signed out. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readInvitation: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                secret: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Invitation"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    acceptInvitation: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["InvitationAcceptanceInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Session"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listUnits: {
+        parameters: {
+            query?: {
+                /** @description true lists retired units too. */
+                retired?: "true" | "false";
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Unit"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readUnit: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Unit"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readTelemetry: {
+        parameters: {
+            query?: {
+                /** @description Half open: from <= t < to. Default: 24 hours before to. */
+                from?: string;
+                /** @description Default: now. */
+                to?: string;
+                /** @description Default: every channel with data. */
+                channels?: string | null;
+                /** @description Most points a channel; raw points where there are no more than these. */
+                points?: number;
+            };
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Telemetry"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listEpisodes: {
+        parameters: {
+            query?: {
+                /** @description With to: wettings that overlap [from, to). */
+                from?: string;
+                to?: string;
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Episode"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listServiceRecords: {
+        parameters: {
+            query?: {
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["ServiceRecord"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    addServiceRecord: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ServiceEntryInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["ServiceRecord"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listAlarms: {
+        parameters: {
+            query?: {
+                /** @description standing: its condition is present, in any state; open: not yet normal. */
+                state?: "standing" | "open";
+                site?: string;
+                unit?: string;
+                kind?: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+                /** @description With to: alarms that overlap [from, to). */
+                from?: string;
+                to?: string;
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Alarm"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    acknowledgeAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Alarm"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    unshelveAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Alarm"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    shelveAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["ShelvingInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Alarm"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listQuarantine: {
+        parameters: {
+            query?: {
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["QuarantineEntry"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listenToEvents: {
+        parameters: {
+            query?: never;
+            header?: {
+                /** @description Id of the last event that arrived. */
+                "last-event-id"?: string;
+            };
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A stream that does not end by itself. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/event-stream": string;
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+}
