@@ -124,9 +124,7 @@ function judge(
   if (electrical) {
     supplyLoss = take(stepSupplyLoss(supplyLoss, sample, operating, level, parameters));
     if (settled) {
-      if (currents !== null) {
-        phaseLoss = take(stepPhaseLoss(phaseLoss, sample, currents, operating, parameters));
-      }
+      phaseLoss = take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
       unbalance = take(stepUnbalance(unbalance, sample, operating, parameters));
     }
   }

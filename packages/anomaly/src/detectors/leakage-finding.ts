@@ -15,8 +15,8 @@ export type LeakageSide = 'line' | 'load' | 'undetermined';
 
 /** A level at rest that is older says nothing of now. */
 const IDLE_LEVEL_STALE_MS = 86_400_000;
-/** At rest below this share of the limit is low. */
-const IDLE_LOW_SHARE = 0.5;
+/** Leakage below this share of the limit just before a load came on is low. */
+const LOW_BEFORE_SHARE = 0.5;
 /** Above its half-hour level by this much is a rise. */
 const RISING_RATIO = 1.25;
 /** Split-core sensors err by up to this share of the load current: mA per A. */
@@ -28,12 +28,7 @@ interface Weights {
   unknown: number;
 }
 
-function sideWeights(
-  slice: LeakageSlice,
-  context: LeakageContext,
-  atMs: number,
-  lowIdleBefore: boolean,
-): Weights {
+function sideWeights(slice: LeakageSlice, context: LeakageContext, cameWithLoad: boolean): Weights {
   const { wet } = context;
   if (slice.overIdle) {
     return wet
@@ -43,10 +38,10 @@ function sideWeights(
   if (context.operating.state === 'unknown') {
     return wet ? { line: 0.6, load: 0.1, unknown: 0.3 } : { line: 0.25, load: 0.15, unknown: 0.6 };
   }
-  if (slice.lowIdle && slice.onsetMs !== null && slice.onsetMs < atMs) {
+  if (slice.lowWithLessLoad) {
     return { line: 0.05, load: 0.8, unknown: 0.15 };
   }
-  if (slice.onsetAtStart && lowIdleBefore) {
+  if (cameWithLoad) {
     return wet
       ? { line: 0.35, load: 0.45, unknown: 0.2 }
       : { line: 0.1, load: 0.65, unknown: 0.25 };
@@ -61,23 +56,22 @@ function weakened(weights: Weights, share: number): Weights {
   return { line, load, unknown: 1 - line - load };
 }
 
-function reasons(
-  slice: LeakageSlice,
-  context: LeakageContext,
-  lowIdleBefore: boolean,
-  idleMilliamps: number | null,
-): { readonly line: string[]; readonly load: string[]; readonly unknown: string[] } {
+interface Reasons {
+  readonly line: string[];
+  readonly load: string[];
+  readonly unknown: string[];
+}
+
+function reasons(slice: LeakageSlice, context: LeakageContext, cameWithLoad: boolean): Reasons {
   const line: string[] = [];
   const load: string[] = [];
   const unknown: string[] = ['no baseline is learned yet: only absolute limits apply'];
   if (slice.overIdle) line.push('leaks with all contactors open');
   else if (slice.overRunning) unknown.push('seen only while running so far');
   if (context.wet) line.push('the compartment is wet now');
-  if (slice.lowIdle) load.push('low at rest, high while running');
-  else if (slice.onsetAtStart) load.push('began with a start');
-  if (lowIdleBefore && idleMilliamps !== null) {
-    load.push(`${shortNumber(idleMilliamps)} mA at rest within the last day`);
-  }
+  if (slice.lowWithLessLoad) load.push('low with less load or none, high with it');
+  if (cameWithLoad)
+    load.push(`came with a load, ${shortNumber(slice.beforeMilliamps ?? 0)} mA before`);
   if (context.operating.state === 'unknown') unknown.push('the phase currents are not known');
   return { line, load, unknown };
 }
@@ -93,14 +87,14 @@ export function leakageFinding(
 ): FindingChange {
   const { level, operating } = context;
   const limit = parameters.limits.leakageUrgentMilliamps;
-  const idleKnown = level.idleAtMs !== null && atMs - level.idleAtMs <= IDLE_LEVEL_STALE_MS;
-  const idleMilliamps = idleKnown ? level.idleMilliamps : null;
-  const lowIdleBefore = idleMilliamps !== null && idleMilliamps < IDLE_LOW_SHARE * limit;
-  const because = reasons(slice, context, lowIdleBefore, idleMilliamps);
-  let weights = sideWeights(slice, context, atMs, lowIdleBefore);
-  const running = operating.state === 'running';
+  const cameWithLoad =
+    slice.onsetAtStart &&
+    slice.beforeMilliamps !== null &&
+    slice.beforeMilliamps < LOW_BEFORE_SHARE * limit;
+  const because = reasons(slice, context, cameWithLoad);
+  let weights = sideWeights(slice, context, cameWithLoad);
   const loadErrorMilliamps = LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps;
-  if (running && milliamps <= loadErrorMilliamps && !slice.overIdle) {
+  if (cameWithLoad && !slice.overIdle && milliamps <= loadErrorMilliamps) {
     weights = weakened(weights, 0.2);
     because.unknown.push('as small as the load error of a split-core sensor may be');
   }
@@ -113,6 +107,7 @@ export function leakageFinding(
     because.unknown.push("on this supply a neighbour's ground fault raises healthy units too");
   }
   const causes = ranked(weights, because);
+  const idleKnown = level.idleAtMs !== null && atMs - level.idleAtMs <= IDLE_LEVEL_STALE_MS;
   const side = sideOf(causes);
   const rising =
     level.halfHourMilliamps !== null && milliamps >= RISING_RATIO * level.halfHourMilliamps;
@@ -128,7 +123,7 @@ export function leakageFinding(
         priority === 'emergency' ? parameters.limits.leakageEmergencyMilliamps : limit,
       halfHourLeakageMilliamps: evidenceNumber(level.halfHourMilliamps),
       earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
-      idleLeakageMilliamps: evidenceNumber(idleMilliamps),
+      idleLeakageMilliamps: evidenceNumber(idleKnown ? level.idleMilliamps : null),
       operatingState: operating.state,
       side,
       compartmentWet: context.wet,
@@ -140,10 +135,7 @@ export function leakageFinding(
   };
 }
 
-function ranked(
-  weights: Weights,
-  because: { readonly line: string[]; readonly load: string[]; readonly unknown: string[] },
-): readonly CauseEstimate[] {
+function ranked(weights: Weights, because: Reasons): readonly CauseEstimate[] {
   const causes: CauseEstimate[] = [
     {
       cause: 'line-side-track-to-ground',
@@ -168,7 +160,7 @@ function headline(milliamps: number, rising: boolean, side: LeakageSide): string
   const parts = [`Leakage to ground ${shortNumber(milliamps)} mA`];
   if (rising) parts.push('rising');
   if (side === 'line') parts.push('line side');
-  else if (side === 'load') parts.push('load side, only while running');
+  else if (side === 'load') parts.push('load side');
   else parts.push('side not known yet');
   return parts.join(', ');
 }

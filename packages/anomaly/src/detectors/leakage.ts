@@ -1,4 +1,3 @@
-import type { OperatingState } from '../condition.ts';
 import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
@@ -21,18 +20,23 @@ export interface LeakageSlice {
   readonly overEmergencyReadings: number;
   /** First reading of the present excess; null while below the limits. */
   readonly onsetMs: number | null;
-  /** The excess was there with the first reading of a run, idle readings before it being low. */
+  /** The excess came with a load: at a start, or when another stage came on. */
   readonly onsetAtStart: boolean;
-  /** Where the excess has been seen since its onset, and where it has not. */
+  /** The last leakage before the onset, mA. */
+  readonly beforeMilliamps: number | null;
+  /** Where the excess has been seen since its onset. */
   readonly overIdle: boolean;
   readonly overRunning: boolean;
-  readonly lowIdle: boolean;
-  /** Time spent below the closing level in the states in which the excess was seen. */
+  /** The smallest load that ran with the excess, A. */
+  readonly overAmps: number | null;
+  /** Low leakage has been seen since the onset with less load, or none. */
+  readonly lowWithLessLoad: boolean;
+  /** Time spent below the closing level under loads that would show the excess. */
   readonly belowMs: number | null;
   /** Since when every reading, in whatever state, was below the closing level. */
   readonly belowSinceMs: number | null;
   readonly atMs: number | null;
-  readonly lastState: OperatingState;
+  readonly lastMilliamps: number | null;
   readonly standing: Priority | null;
 }
 
@@ -44,6 +48,8 @@ export const LEAKAGE_CLOSING_SHARE = 0.8;
 export const LEAKAGE_CLOSING_MS = 1_800_000;
 /** A leak seen only while running is not gone because the unit rests; after a day it closes. */
 export const LEAKAGE_CLOSING_UNTESTED_MS = 86_400_000;
+/** A load of at least this share of the one that leaked puts the leak to the test again. */
+const SAME_LOAD_SHARE = 0.85;
 /** A gap between readings counts at most this much towards closing. */
 const MOST_GAP_MS = 1_800_000;
 
@@ -52,13 +58,15 @@ export const LEAKAGE_START: LeakageSlice = {
   overEmergencyReadings: 0,
   onsetMs: null,
   onsetAtStart: false,
+  beforeMilliamps: null,
   overIdle: false,
   overRunning: false,
-  lowIdle: false,
+  overAmps: null,
+  lowWithLessLoad: false,
   belowMs: null,
   belowSinceMs: null,
   atMs: null,
-  lastState: 'unknown',
+  lastMilliamps: null,
   standing: null,
 };
 
@@ -67,13 +75,15 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   overEmergencyReadings: isNumber,
   onsetMs: isNumberOrNull,
   onsetAtStart: isBoolean,
+  beforeMilliamps: isNumberOrNull,
   overIdle: isBoolean,
   overRunning: isBoolean,
-  lowIdle: isBoolean,
+  overAmps: isNumberOrNull,
+  lowWithLessLoad: isBoolean,
   belowMs: isNumberOrNull,
   belowSinceMs: isNumberOrNull,
   atMs: isNumberOrNull,
-  lastState: isOneOf(['running', 'idle', 'dead', 'unknown']),
+  lastMilliamps: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
 };
 
@@ -93,21 +103,24 @@ export function stepLeakage(
   context: LeakageContext,
   parameters: DetectorParameters,
 ): DetectorStep<LeakageSlice> {
-  const { state } = context.operating;
   // Without voltage nothing leaks: that is neither an excess nor a recovery.
-  if (state === 'dead') return { slice: resting(slice, atMs, state), changes: NO_CHANGES };
+  if (context.operating.state === 'dead') {
+    return { slice: { ...slice, ...NONE_OVER, atMs }, changes: NO_CHANGES };
+  }
   const { leakageUrgentMilliamps, leakageEmergencyMilliamps } = parameters.limits;
   const next =
     milliamps > leakageUrgentMilliamps
-      ? over(slice, atMs, state, milliamps > leakageEmergencyMilliamps)
-      : under(slice, atMs, state, milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps);
-  const closed =
-    next.standing !== null &&
-    ((next.belowMs ?? 0) >= LEAKAGE_CLOSING_MS ||
-      (next.belowSinceMs !== null && atMs - next.belowSinceMs >= LEAKAGE_CLOSING_UNTESTED_MS));
-  if (closed) {
+      ? over(slice, atMs, milliamps, context.operating, milliamps > leakageEmergencyMilliamps)
+      : under(
+          slice,
+          atMs,
+          milliamps,
+          context.operating,
+          milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps,
+        );
+  if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
-    return { slice: { ...LEAKAGE_START, atMs, lastState: state }, changes };
+    return { slice: { ...LEAKAGE_START, atMs, lastMilliamps: milliamps }, changes };
   }
   const reached = reachedPriority(next);
   if (reached === null || !isHigher(reached, next.standing)) {
@@ -118,73 +131,90 @@ export function stepLeakage(
   return { slice: { ...next, standing: reached }, changes: [finding] };
 }
 
+const NONE_OVER = { overUrgentReadings: 0, overEmergencyReadings: 0 };
+
+function hasRecovered({ belowMs, belowSinceMs }: LeakageSlice, atMs: number): boolean {
+  if (belowMs !== null && belowMs >= LEAKAGE_CLOSING_MS) return true;
+  return belowSinceMs !== null && atMs - belowSinceMs >= LEAKAGE_CLOSING_UNTESTED_MS;
+}
+
 function reachedPriority(slice: LeakageSlice): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
   return slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE ? 'urgent' : null;
 }
 
-function resting(slice: LeakageSlice, atMs: number, state: OperatingState): LeakageSlice {
-  return { ...slice, overUrgentReadings: 0, overEmergencyReadings: 0, atMs, lastState: state };
-}
-
 function over(
   slice: LeakageSlice,
   atMs: number,
-  state: OperatingState,
+  milliamps: number,
+  operating: OperatingSlice,
   emergency: boolean,
 ): LeakageSlice {
   const begins = slice.onsetMs === null;
+  const running = operating.state === 'running';
+  const { loadStepAfterMs } = operating;
+  const withLoadStep =
+    running && slice.atMs !== null && loadStepAfterMs !== null && loadStepAfterMs >= slice.atMs;
   return {
     overUrgentReadings: Math.min(slice.overUrgentReadings + 1, LEAKAGE_READINGS_TO_RAISE),
     overEmergencyReadings: emergency
       ? Math.min(slice.overEmergencyReadings + 1, LEAKAGE_READINGS_TO_RAISE)
       : 0,
     onsetMs: slice.onsetMs ?? atMs,
-    onsetAtStart: begins ? state === 'running' && slice.lastState === 'idle' : slice.onsetAtStart,
-    overIdle: slice.overIdle || state === 'idle',
-    overRunning: slice.overRunning || state === 'running',
-    lowIdle: slice.lowIdle,
+    onsetAtStart: begins ? withLoadStep : slice.onsetAtStart,
+    beforeMilliamps: begins ? slice.lastMilliamps : slice.beforeMilliamps,
+    overIdle: slice.overIdle || operating.state === 'idle',
+    overRunning: slice.overRunning || running,
+    overAmps: running
+      ? Math.min(slice.overAmps ?? operating.largestAmps, operating.largestAmps)
+      : slice.overAmps,
+    lowWithLessLoad: slice.lowWithLessLoad,
     belowMs: null,
     belowSinceMs: null,
     atMs,
-    lastState: state,
+    lastMilliamps: milliamps,
     standing: slice.standing,
   };
+}
+
+/** True when a leak that was seen only under a larger load would not show now. */
+function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boolean {
+  if (!slice.overRunning || slice.overIdle || operating.state === 'unknown') return false;
+  if (operating.state === 'idle') return true;
+  return slice.overAmps !== null && operating.largestAmps < SAME_LOAD_SHARE * slice.overAmps;
 }
 
 function under(
   slice: LeakageSlice,
   atMs: number,
-  state: OperatingState,
+  milliamps: number,
+  operating: OperatingSlice,
   belowClosingLevel: boolean,
 ): LeakageSlice {
-  // An excess while running, followed by a low reading at rest, is what points to the load; any
-  // other low reading before the raise makes the excess a wild value that leaves no trace.
+  // An excess under load, followed by a low reading with less load, is what points to the load;
+  // any other low reading before the raise makes the excess a wild value that leaves no trace.
+  const lessLoad = hasLessLoad(slice, operating);
   const recent = slice.onsetMs !== null && atMs - slice.onsetMs < LEAKAGE_CLOSING_UNTESTED_MS;
-  const keep = slice.standing !== null || (recent && slice.overRunning && state === 'idle');
-  const sameStateAsExcess =
-    (!slice.overIdle && !slice.overRunning) ||
-    (state === 'idle' && slice.overIdle) ||
-    (state === 'running' && slice.overRunning) ||
-    state === 'unknown';
+  const keep = slice.standing !== null || (recent && lessLoad);
   const elapsedMs = Math.min(atMs - (slice.atMs ?? atMs), MOST_GAP_MS);
   let belowMs: number | null = null;
   if (belowClosingLevel) {
     belowMs = slice.belowMs;
-    if (sameStateAsExcess) belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
+    if (!lessLoad) belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
   }
   return {
-    overUrgentReadings: 0,
-    overEmergencyReadings: 0,
+    ...NONE_OVER,
     onsetMs: keep ? slice.onsetMs : null,
     onsetAtStart: keep && slice.onsetAtStart,
+    beforeMilliamps: keep ? slice.beforeMilliamps : null,
     overIdle: keep && slice.overIdle,
     overRunning: keep && slice.overRunning,
-    lowIdle: keep && (slice.lowIdle || (state === 'idle' && belowClosingLevel)),
+    overAmps: keep ? slice.overAmps : null,
+    lowWithLessLoad: keep && (slice.lowWithLessLoad || (lessLoad && belowClosingLevel)),
     belowMs,
     belowSinceMs: belowClosingLevel ? (slice.belowSinceMs ?? atMs) : null,
     atMs,
-    lastState: state,
+    lastMilliamps: milliamps,
     standing: slice.standing,
   };
 }

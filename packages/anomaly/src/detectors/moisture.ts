@@ -189,12 +189,12 @@ function respondingCauses(source: WettingSource): readonly CauseEstimate[] {
   return [
     {
       cause: source,
-      probability: 0.6,
+      probability: 0.5,
       because: ['the compartment is wet'],
     },
     {
       cause: 'line-side-track-to-ground',
-      probability: 0.3,
+      probability: 0.4,
       because: ['leakage rose at least threefold with the wetting'],
     },
     { cause: 'unknown', probability: 0.1, because: [] },

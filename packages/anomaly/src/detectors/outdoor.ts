@@ -241,6 +241,8 @@ export interface VapourExcess {
    * what is usual for this cabinet, and the error of both sensors. Above 0 it is real.
    */
   readonly beyondErrorPascals: number;
+  /** Error of the difference, Pa: both sensors at 3 %RH. */
+  readonly errorPascals: number;
 }
 
 /**
@@ -269,5 +271,6 @@ export function vapourExcess(
   return {
     pascals: air.vapourPascals - vapourPascals,
     beyondErrorPascals: air.vapourPascals - highest - riseSince - usual - errorPascals,
+    errorPascals,
   };
 }

@@ -12,6 +12,8 @@ export interface DetectorParameters {
   readonly runningAmps: number;
   /** Full-load amps of the smallest load that is known to be three phase, else null. */
   readonly smallestThreePoleAmps: number | null;
+  /** Full-load amps of all two-pole loads: they make a healthy stage uneven. */
+  readonly twoPoleAmps: number;
   /** Every contactor is known to have three poles or more. */
   readonly allThreePole: boolean;
 }
@@ -43,7 +45,9 @@ export function parametersOf(unit: Unit): DetectorParameters {
 function deriveParameters(unit: Unit): DetectorParameters {
   let smallestAmps: number | null = null;
   let smallestThreePoleAmps: number | null = null;
+  let twoPoleAmps = 0;
   for (const { flaAmps, poles } of unit.contactors) {
+    if (poles !== null && poles < 3) twoPoleAmps += flaAmps ?? Infinity;
     if (flaAmps === null || flaAmps <= 0) continue;
     smallestAmps = Math.min(smallestAmps ?? Infinity, flaAmps);
     if (poles !== null && poles >= 3) {
@@ -65,6 +69,7 @@ function deriveParameters(unit: Unit): DetectorParameters {
             MOST_RUNNING_AMPS,
           ),
     smallestThreePoleAmps,
+    twoPoleAmps,
     allThreePole:
       unit.contactors.length > 0 && unit.contactors.every(({ poles }) => (poles ?? 0) >= 3),
   };

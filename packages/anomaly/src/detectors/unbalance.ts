@@ -14,8 +14,9 @@ import { unbalanceFinding } from './unbalance-finding.ts';
  *
  * Uses: `ia ib ic` while running with every phase carrying, `vab vbc vca`; the unit's limits.
  * Holds: current 30 min routine, 15 min urgent, of running time; voltage 30 min routine, 30 min
- * urgent, 5 min emergency. What this running stage normally has is not learned in this step, so a
- * healthy stage with single-phase fans counts as it reads; the evidence says so.
+ * urgent, 5 min emergency. What a running stage normally has is not learned in this step (the
+ * evidence says so): two-pole loads on the nameplate are allowed for, and a drive, whose rectifier
+ * draws unevenly in health, gets twice the limits for current.
  */
 export interface UnbalanceSlice {
   readonly currentAtMs: number | null;
@@ -48,6 +49,11 @@ const CARRYING_SHARE = 0.15;
 /** Small currents read uneven by the sensors' error alone. */
 const LEAST_MEAN_AMPS = 2;
 const LIVE_VOLTS_SHARE = 0.5;
+/** No supply is this uneven: an open fuse shows voltages fed back through the motors. */
+const LEAST_EVEN_SHARE = 0.8;
+const DRIVE_ALLOWANCE = 2;
+/** A motor's current is not its full-load amps to the last per cent. */
+const TWO_POLE_MARGIN = 1.3;
 
 export const UNBALANCE_START: UnbalanceSlice = {
   currentAtMs: null,
@@ -105,7 +111,10 @@ function isThreePhaseLoad({ a, b, c, smallest }: ThreePhases): boolean {
 }
 
 function isLive(volts: ThreePhases, parameters: DetectorParameters): boolean {
-  return volts.smallest >= LIVE_VOLTS_SHARE * parameters.nominalLineVolts;
+  return (
+    volts.smallest >= LIVE_VOLTS_SHARE * parameters.nominalLineVolts &&
+    volts.smallest >= LEAST_EVEN_SHARE * volts.largest
+  );
 }
 
 function stepCurrent(
@@ -117,28 +126,42 @@ function stepCurrent(
 ): UnbalanceSlice {
   const { limits } = parameters;
   const percent = unbalancePercent(currents.a, currents.b, currents.c);
+  const unexplained = unexplainedPercent(currents, parameters);
   // Only running time counts: a pause between two cycles neither helps nor harms.
   const fromMs = Math.max(slice.currentAtMs ?? atMs, operating.sinceMs ?? atMs);
   const elapsedMs = atMs - fromMs;
-  const routine = limits.currentUnbalanceRoutinePercent;
+  const allowance = parameters.drive ? DRIVE_ALLOWANCE : 1;
+  const routine = allowance * limits.currentUnbalanceRoutinePercent;
+  const urgent = allowance * limits.currentUnbalanceUrgentPercent;
   return {
     ...slice,
     currentAtMs: atMs,
     currentPercent: percent,
     currentOverRoutineMs: nextDwell(
       slice.currentOverRoutineMs,
-      percent > routine,
+      unexplained > routine,
       elapsedMs,
       CURRENT_ROUTINE_HOLD_MS,
     ),
     currentOverUrgentMs: nextDwell(
       slice.currentOverUrgentMs,
-      percent > limits.currentUnbalanceUrgentPercent,
+      unexplained > urgent,
       elapsedMs,
       CURRENT_URGENT_HOLD_MS,
     ),
-    currentCalmMs: nextCalm(slice.currentCalmMs, percent < CLOSING_SHARE * routine, elapsedMs),
+    currentCalmMs: nextCalm(slice.currentCalmMs, unexplained < CLOSING_SHARE * routine, elapsedMs),
   };
+}
+
+/** What is left once the two-pole loads of the nameplate are taken off the two higher phases. */
+function unexplainedPercent(
+  { a, b, c, largest, smallest }: ThreePhases,
+  { twoPoleAmps }: DetectorParameters,
+): number {
+  if (twoPoleAmps === 0) return unbalancePercent(a, b, c);
+  const middle = a + b + c - largest - smallest;
+  const taken = Math.min(TWO_POLE_MARGIN * twoPoleAmps, middle - smallest);
+  return unbalancePercent(smallest, middle - taken, largest - taken);
 }
 
 function stepVoltage(

@@ -30,6 +30,11 @@ export interface WetnessSlice {
   readonly excessPascals: number | null;
   /** Excess of vapour pressure over the outdoor air that is usual without water about, Pa. */
   readonly usualExcessPascals: number | null;
+  /**
+   * Dew and frost that the compartment has taken from the air outside and not given back, as
+   * vapour-pressure deficit times hours, Pa h. What it gives back is no water that got in.
+   */
+  readonly dewPascalHours: number;
   /** The newest reading: wet, by ISO 9223, with water coming in. */
   readonly wet: boolean;
   readonly wetByIso: boolean;
@@ -64,6 +69,10 @@ const MOST_GAP_MS: number = 30 * MINUTE_MS;
 const WET_DAYS_KEPT = 29;
 const USUAL_EXCESS_TIME_CONSTANT_MS: number = DAY_MS;
 
+const DRIED_MARGIN_KELVIN = 6;
+/** A night and a day of dew; more would run off and stay as water. */
+const MOST_DEW_PASCAL_HOURS = 3000;
+
 export const WETNESS_START: WetnessSlice = {
   atMs: null,
   humidityPercent: null,
@@ -71,6 +80,7 @@ export const WETNESS_START: WetnessSlice = {
   marginInferred: false,
   excessPascals: null,
   usualExcessPascals: null,
+  dewPascalHours: 0,
   wet: false,
   wetByIso: false,
   excessIsReal: false,
@@ -91,6 +101,7 @@ export const WETNESS_FIELDS: FieldGuards<WetnessSlice> = {
   marginInferred: isBoolean,
   excessPascals: isNumberOrNull,
   usualExcessPascals: isNumberOrNull,
+  dewPascalHours: isNumber,
   wet: isBoolean,
   wetByIso: isBoolean,
   excessIsReal: isBoolean,
@@ -129,6 +140,7 @@ export function stepWetness(
   const before = carried === null ? slice : carried.slice;
   const elapsedMs = before.atMs === null ? 0 : Math.min(atMs - before.atMs, MOST_GAP_MS);
   const excess = vapourExcess(air, outdoor, before.usualExcessPascals ?? 0, atMs);
+  const dewPascalHours = dewBalance(before, excess, air.marginKelvin, elapsedMs);
   const water = waterIsAbout(outdoor, atMs, air.celsius);
   const wetByIso = isTimeOfWetness(air.humidityPercent, air.celsius);
   const plateWet = !air.marginInferred && air.marginKelvin <= 0 && air.surfaceCelsius > 0;
@@ -144,7 +156,8 @@ export function stepWetness(
     usualExcessPascals: usualExcess(before, excess, water || wet, elapsedMs),
     wet,
     wetByIso,
-    excessIsReal: excess !== null && excess.beyondErrorPascals > 0,
+    dewPascalHours,
+    excessIsReal: excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0,
     waterIsAbout: water,
     firstWetMs: before.open !== null || !wet ? null : (before.firstWetMs ?? atMs),
     wetReadings: wet ? Math.min(before.wetReadings + 1, WET_READINGS_TO_OPEN) : 0,
@@ -158,6 +171,25 @@ export function stepWetness(
   return carried === null || carried.episodes.length === 0
     ? step
     : { slice: step.slice, episodes: [...carried.episodes, ...step.episodes] };
+}
+
+/**
+ * Air that is drier inside than outside loses vapour to dew or frost on cold surfaces; the same
+ * exchange of air carries it out again, so deficit and excess times hours weigh each other up.
+ */
+function dewBalance(
+  slice: WetnessSlice,
+  excess: VapourExcess | null,
+  marginKelvin: number,
+  elapsedMs: number,
+): number {
+  // A surface far above the dew point holds no film.
+  if (marginKelvin > DRIED_MARGIN_KELVIN) return 0;
+  if (excess === null) return slice.dewPascalHours;
+  const balancePascals = excess.pascals - Math.max(slice.usualExcessPascals ?? 0, 0);
+  if (Math.abs(balancePascals) <= excess.errorPascals) return slice.dewPascalHours;
+  const dew = slice.dewPascalHours - (balancePascals * elapsedMs) / HOUR_MS;
+  return Math.min(Math.max(dew, 0), MOST_DEW_PASCAL_HOURS);
 }
 
 function usualExcess(
