@@ -173,6 +173,38 @@ describe('the side a leak is on', () => {
     expect(escalated.headline).toContain('load side');
   });
 
+  it('is the load when a slow growth went with every stop, though it crosses in mid-run', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 8; cycle += 1) {
+      unit.hold(20, [DRY, IDLE, leaking(1)]);
+      unit.hold(20, [DRY, RUNNING, leaking(6 + 0.4 * cycle)]);
+    }
+    unit.hold(20, [DRY, IDLE, leaking(1)]);
+    unit.hold(10, [DRY, RUNNING, leaking(9.5)]);
+    unit.hold(10, [DRY, RUNNING, leaking(10.4)]);
+    expect(causeOf(unit)).toBe('load-insulation');
+  });
+
+  it('is the line side when it stayed as the load went off before', () => {
+    const unit = new ObservedUnit();
+    unit.hold(20, [DRY, RUNNING, leaking(8)]);
+    unit.hold(20, [DRY, IDLE, leaking(7.8)]);
+    unit.hold(20, [DRY, RUNNING, leaking(8.2)]);
+    unit.hold(10, [DRY, RUNNING, leaking(10.4)]);
+    expect(causeOf(unit)).toBe('line-side-track-to-ground');
+  });
+
+  it('is the load when it comes and goes with one of several stages', () => {
+    const fans = { ia: 4.4, ib: 4.5, ic: 4.4 };
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 4; cycle += 1) {
+      unit.hold(40, [DRY, fans, leaking(1)]);
+      unit.hold(20, [DRY, RUNNING, leaking(12)]);
+    }
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+    expect(causeOf(unit)).toBe('load-insulation');
+  });
+
   it('is undetermined when it steps in the middle of a dry run', () => {
     const unit = new ObservedUnit();
     unit.hold(30, [DRY, IDLE, leaking(1)]);

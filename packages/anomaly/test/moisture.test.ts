@@ -144,6 +144,20 @@ describe('what raises no moisture alarm', () => {
     expect(unit.story('moisture')).toEqual([]);
   });
 
+  it('is a heavy dew that dries off in the sun after rain', () => {
+    const unit = new ObservedUnit();
+    const sunriseMs = START_MS + 12 * HOUR_MS;
+    unit.weatherAt = rainBetween(START_MS, START_MS + 2 * HOUR_MS, { rh: 99, t: 9 });
+    // Twelve hours some 150 Pa below the air outside: vapour stays on the cold plate as dew.
+    unit.hold(12 * 60, [{ rh: 94, t: 7.5, tp: 6 }]);
+    expect(unit.atMs).toBe(sunriseMs);
+    // Three hours of 300 Pa above it while the film dries off.
+    unit.hold(3 * 60, [{ rh: 96, t: 12.2, tp: 12.2 }]);
+    unit.hold(3 * 60, [{ rh: 70, t: 15, tp: 16 }]);
+    expect(unit.story('moisture')).toEqual([]);
+    expect(unit.episodes.some((each) => each.source === 'water-ingress')).toBe(false);
+  });
+
   it('is building air that comes up a conduit in winter, rain or not', () => {
     const unit = new ObservedUnit();
     unit.weatherAt = rainBetween(START_MS + 30 * HOUR_MS, START_MS + 34 * HOUR_MS, {

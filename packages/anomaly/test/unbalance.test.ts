@@ -1,6 +1,6 @@
 import { conditionOf } from '@lineside/anomaly';
 import { describe, expect, it } from 'vitest';
-import { IDLE, MINUTE_MS, ObservedUnit, RUNNING, raised } from './observed-unit.ts';
+import { IDLE, MINUTE_MS, ObservedUnit, RUNNING, raised, unitLike } from './observed-unit.ts';
 
 // 18.9/17/17.1: mean 17.67, largest deviation 1.23, 7 %. 21/17/16: mean 18, 16.7 %.
 const SEVEN_PERCENT = { ia: 18.9, ib: 17, ic: 17.1 };
@@ -56,6 +56,33 @@ describe('current unbalance while running', () => {
     expect(unit.of('unbalance')[1]!.atMs - evenMs).toBeLessThanOrEqual(31 * MINUTE_MS);
   });
 
+  it('does not end because another, even stage runs alone for a while', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [SEVENTEEN_PERCENT]);
+    unit.hold(300, [{ ia: 5, ib: 5.1, ic: 5 }]);
+    expect(unit.story('unbalance')).toEqual(['opened urgent']);
+  });
+
+  it('allows for the two-pole loads of the nameplate', () => {
+    const contactors = [
+      { name: 'C1', load: 'compressor 1', poles: 3, flaAmps: 15 },
+      { name: 'C2', load: 'condenser fan', poles: 2, flaAmps: 2.6 },
+    ];
+    const unit = new ObservedUnit(unitLike({ contactors }));
+    unit.hold(300, [{ ia: 13, ib: 15.2, ic: 15.4 }]);
+    expect(unit.changes).toEqual([]);
+    unit.hold(60, [{ ia: 9, ib: 15.2, ic: 15.4 }]);
+    expect(unit.story('unbalance')).toEqual(['opened urgent']);
+  });
+
+  it('allows a drive, whose rectifier draws unevenly in health, twice the limits', () => {
+    const unit = new ObservedUnit(unitLike({ drive: true }));
+    unit.hold(60, [SEVEN_PERCENT]);
+    expect(unit.changes).toEqual([]);
+    unit.hold(60, [SEVENTEEN_PERCENT]);
+    expect(unit.story('unbalance')).toEqual(['opened routine']);
+  });
+
   it('is laid at the supply when the voltage explains it, else at a pole or connection', () => {
     const supply = new ObservedUnit();
     supply.hold(40, [SEVEN_PERCENT, unevenVolts(1.2)]);
@@ -87,6 +114,20 @@ describe('voltage unbalance', () => {
     expect(unit.story('unbalance')).toEqual(['opened routine']);
     unit.hold(60, [IDLE, unevenVolts(0.5)]);
     expect(unit.story('unbalance')).toEqual(['opened routine', 'closed']);
+  });
+
+  it('of a lost phase is phase loss, not unbalance', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [IDLE, EVEN_VOLTS]);
+    const lostMs = unit.atMs;
+    unit.hold(60, [IDLE, { vab: 601, vbc: 290, vca: 311 }]);
+    expect(unit.story('unbalance')).toEqual([]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    const finding = raised(unit.of('phase-loss')[0]);
+    expect(finding.atMs - lostMs).toBe(MINUTE_MS);
+    expect(finding.evidence).toMatchObject({ lostPhase: 'c' });
+    unit.hold(10, [IDLE, EVEN_VOLTS]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency', 'closed']);
   });
 
   it('of a dead feed is not unbalance', () => {

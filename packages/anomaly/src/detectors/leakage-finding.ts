@@ -17,6 +17,11 @@ export type LeakageSide = 'line' | 'load' | 'undetermined';
 const IDLE_LEVEL_STALE_MS = 86_400_000;
 /** Leakage below this share of the limit just before a load came on is low. */
 const LOW_BEFORE_SHARE = 0.5;
+/** What leakage did when load went off counts when it was at least this share of the limit ... */
+const NEAR_LIMIT_SHARE = 0.4;
+/** ... and fell below a third, or kept most of itself. */
+const FALLEN_SHARE = 0.34;
+const STAYED_SHARE = 0.7;
 /** Above its half-hour level by this much is a rise. */
 const RISING_RATIO = 1.25;
 /** Split-core sensors err by up to this share of the load current: mA per A. */
@@ -28,7 +33,25 @@ interface Weights {
   unknown: number;
 }
 
-function sideWeights(slice: LeakageSlice, context: LeakageContext, cameWithLoad: boolean): Weights {
+/** Leakage near the limit within the last day: did it go when load went off? */
+function whatLoadOffDid(
+  slice: LeakageSlice,
+  atMs: number,
+  limitMilliamps: number,
+): 'fell' | 'stayed' | null {
+  const { loadOffAtMs, loadOffFromMilliamps: from, loadOffToMilliamps: to } = slice;
+  if (loadOffAtMs === null || atMs - loadOffAtMs > IDLE_LEVEL_STALE_MS) return null;
+  if (from < NEAR_LIMIT_SHARE * limitMilliamps) return null;
+  if (to <= FALLEN_SHARE * from) return 'fell';
+  return to >= STAYED_SHARE * from ? 'stayed' : null;
+}
+
+function sideWeights(
+  slice: LeakageSlice,
+  context: LeakageContext,
+  withLoadOff: 'fell' | 'stayed' | null,
+  cameWithLoad: boolean,
+): Weights {
   const { wet } = context;
   if (slice.overIdle) {
     return wet
@@ -40,6 +63,16 @@ function sideWeights(slice: LeakageSlice, context: LeakageContext, cameWithLoad:
   }
   if (slice.lowWithLessLoad) {
     return { line: 0.05, load: 0.8, unknown: 0.15 };
+  }
+  if (withLoadOff === 'fell') {
+    return wet
+      ? { line: 0.15, load: 0.65, unknown: 0.2 }
+      : { line: 0.08, load: 0.75, unknown: 0.17 };
+  }
+  if (withLoadOff === 'stayed') {
+    return wet
+      ? { line: 0.85, load: 0.03, unknown: 0.12 }
+      : { line: 0.7, load: 0.05, unknown: 0.25 };
   }
   if (cameWithLoad) {
     return wet
@@ -62,13 +95,23 @@ interface Reasons {
   readonly unknown: string[];
 }
 
-function reasons(slice: LeakageSlice, context: LeakageContext, cameWithLoad: boolean): Reasons {
+function reasons(
+  slice: LeakageSlice,
+  context: LeakageContext,
+  withLoadOff: 'fell' | 'stayed' | null,
+  cameWithLoad: boolean,
+): Reasons {
   const line: string[] = [];
   const load: string[] = [];
   const unknown: string[] = ['no baseline is learned yet: only absolute limits apply'];
   if (slice.overIdle) line.push('leaks with all contactors open');
   else if (slice.overRunning) unknown.push('seen only while running so far');
   if (context.wet) line.push('the compartment is wet now');
+  const fromTo =
+    `${shortNumber(slice.loadOffFromMilliamps)} to ${shortNumber(slice.loadOffToMilliamps)} mA ` +
+    'when load last went off';
+  if (withLoadOff === 'fell') load.push(`fell from ${fromTo}`);
+  if (withLoadOff === 'stayed') line.push(`went from ${fromTo}`);
   if (slice.lowWithLessLoad) load.push('low with less load or none, high with it');
   if (cameWithLoad)
     load.push(`came with a load, ${shortNumber(slice.beforeMilliamps ?? 0)} mA before`);
@@ -91,8 +134,9 @@ export function leakageFinding(
     slice.onsetAtStart &&
     slice.beforeMilliamps !== null &&
     slice.beforeMilliamps < LOW_BEFORE_SHARE * limit;
-  const because = reasons(slice, context, cameWithLoad);
-  let weights = sideWeights(slice, context, cameWithLoad);
+  const withLoadOff = whatLoadOffDid(slice, atMs, limit);
+  const because = reasons(slice, context, withLoadOff, cameWithLoad);
+  let weights = sideWeights(slice, context, withLoadOff, cameWithLoad);
   const loadErrorMilliamps = LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps;
   if (cameWithLoad && !slice.overIdle && milliamps <= loadErrorMilliamps) {
     weights = weakened(weights, 0.2);

@@ -37,6 +37,11 @@ export interface LeakageSlice {
   readonly belowSinceMs: number | null;
   readonly atMs: number | null;
   readonly lastMilliamps: number | null;
+  readonly lastAmps: number | null;
+  /** The newest time that load went off: leakage just before and just after. */
+  readonly loadOffAtMs: number | null;
+  readonly loadOffFromMilliamps: number;
+  readonly loadOffToMilliamps: number;
   readonly standing: Priority | null;
 }
 
@@ -48,14 +53,18 @@ export const LEAKAGE_CLOSING_SHARE = 0.8;
 export const LEAKAGE_CLOSING_MS = 1_800_000;
 /** A leak seen only while running is not gone because the unit rests; after a day it closes. */
 export const LEAKAGE_CLOSING_UNTESTED_MS = 86_400_000;
+/** Load went off when current fell below this share of what it was. */
+const LOAD_OFF_SHARE = 0.7;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */
 const SAME_LOAD_SHARE = 0.85;
 /** A gap between readings counts at most this much towards closing. */
 const MOST_GAP_MS = 1_800_000;
 
-export const LEAKAGE_START: LeakageSlice = {
-  overUrgentReadings: 0,
-  overEmergencyReadings: 0,
+const NONE_OVER = { overUrgentReadings: 0, overEmergencyReadings: 0 };
+
+/** All that is known of an excess, forgotten. */
+const NO_EXCESS = {
+  ...NONE_OVER,
   onsetMs: null,
   onsetAtStart: false,
   beforeMilliamps: null,
@@ -65,9 +74,17 @@ export const LEAKAGE_START: LeakageSlice = {
   lowWithLessLoad: false,
   belowMs: null,
   belowSinceMs: null,
+  standing: null,
+};
+
+export const LEAKAGE_START: LeakageSlice = {
+  ...NO_EXCESS,
   atMs: null,
   lastMilliamps: null,
-  standing: null,
+  lastAmps: null,
+  loadOffAtMs: null,
+  loadOffFromMilliamps: 0,
+  loadOffToMilliamps: 0,
 };
 
 export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
@@ -84,6 +101,10 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   belowSinceMs: isNumberOrNull,
   atMs: isNumberOrNull,
   lastMilliamps: isNumberOrNull,
+  lastAmps: isNumberOrNull,
+  loadOffAtMs: isNumberOrNull,
+  loadOffFromMilliamps: isNumber,
+  loadOffToMilliamps: isNumber,
   standing: isOneOf([null, ...PRIORITIES]),
 };
 
@@ -108,19 +129,20 @@ export function stepLeakage(
     return { slice: { ...slice, ...NONE_OVER, atMs }, changes: NO_CHANGES };
   }
   const { leakageUrgentMilliamps, leakageEmergencyMilliamps } = parameters.limits;
-  const next =
-    milliamps > leakageUrgentMilliamps
-      ? over(slice, atMs, milliamps, context.operating, milliamps > leakageEmergencyMilliamps)
-      : under(
-          slice,
-          atMs,
-          milliamps,
-          context.operating,
-          milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps,
-        );
+  const { operating } = context;
+  const closing = milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps;
+  const seen: LeakageSlice = {
+    ...(milliamps > leakageUrgentMilliamps
+      ? over(slice, atMs, operating, milliamps > leakageEmergencyMilliamps)
+      : under(slice, atMs, operating, closing)),
+    atMs,
+    lastMilliamps: milliamps,
+    lastAmps: operating.state === 'unknown' ? null : operating.largestAmps,
+  };
+  const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
-    return { slice: { ...LEAKAGE_START, atMs, lastMilliamps: milliamps }, changes };
+    return { slice: { ...next, ...NO_EXCESS }, changes };
   }
   const reached = reachedPriority(next);
   if (reached === null || !isHigher(reached, next.standing)) {
@@ -130,8 +152,6 @@ export function stepLeakage(
   const finding = leakageFinding(change, reached, atMs, milliamps, next, context, parameters);
   return { slice: { ...next, standing: reached }, changes: [finding] };
 }
-
-const NONE_OVER = { overUrgentReadings: 0, overEmergencyReadings: 0 };
 
 function hasRecovered({ belowMs, belowSinceMs }: LeakageSlice, atMs: number): boolean {
   if (belowMs !== null && belowMs >= LEAKAGE_CLOSING_MS) return true;
@@ -143,10 +163,29 @@ function reachedPriority(slice: LeakageSlice): Priority | null {
   return slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE ? 'urgent' : null;
 }
 
+/** Remembers what leakage did when load went off: it tells the load's share from the line's. */
+function withLoadOff(
+  next: LeakageSlice,
+  before: LeakageSlice,
+  atMs: number,
+  milliamps: number,
+  parameters: DetectorParameters,
+): LeakageSlice {
+  const { lastAmps, lastMilliamps } = before;
+  if (lastAmps === null || lastMilliamps === null || next.lastAmps === null) return next;
+  const off = lastAmps >= parameters.runningAmps && next.lastAmps < LOAD_OFF_SHARE * lastAmps;
+  if (!off) return next;
+  return {
+    ...next,
+    loadOffAtMs: atMs,
+    loadOffFromMilliamps: lastMilliamps,
+    loadOffToMilliamps: milliamps,
+  };
+}
+
 function over(
   slice: LeakageSlice,
   atMs: number,
-  milliamps: number,
   operating: OperatingSlice,
   emergency: boolean,
 ): LeakageSlice {
@@ -156,6 +195,7 @@ function over(
   const withLoadStep =
     running && slice.atMs !== null && loadStepAfterMs !== null && loadStepAfterMs >= slice.atMs;
   return {
+    ...slice,
     overUrgentReadings: Math.min(slice.overUrgentReadings + 1, LEAKAGE_READINGS_TO_RAISE),
     overEmergencyReadings: emergency
       ? Math.min(slice.overEmergencyReadings + 1, LEAKAGE_READINGS_TO_RAISE)
@@ -168,12 +208,8 @@ function over(
     overAmps: running
       ? Math.min(slice.overAmps ?? operating.largestAmps, operating.largestAmps)
       : slice.overAmps,
-    lowWithLessLoad: slice.lowWithLessLoad,
     belowMs: null,
     belowSinceMs: null,
-    atMs,
-    lastMilliamps: milliamps,
-    standing: slice.standing,
   };
 }
 
@@ -187,7 +223,6 @@ function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boolean {
 function under(
   slice: LeakageSlice,
   atMs: number,
-  milliamps: number,
   operating: OperatingSlice,
   belowClosingLevel: boolean,
 ): LeakageSlice {
@@ -203,18 +238,10 @@ function under(
     if (!lessLoad) belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
   }
   return {
-    ...NONE_OVER,
-    onsetMs: keep ? slice.onsetMs : null,
-    onsetAtStart: keep && slice.onsetAtStart,
-    beforeMilliamps: keep ? slice.beforeMilliamps : null,
-    overIdle: keep && slice.overIdle,
-    overRunning: keep && slice.overRunning,
-    overAmps: keep ? slice.overAmps : null,
+    ...slice,
+    ...(keep ? NONE_OVER : NO_EXCESS),
     lowWithLessLoad: keep && (slice.lowWithLessLoad || (lessLoad && belowClosingLevel)),
     belowMs,
     belowSinceMs: belowClosingLevel ? (slice.belowSinceMs ?? atMs) : null,
-    atMs,
-    lastMilliamps: milliamps,
-    standing: slice.standing,
   };
 }

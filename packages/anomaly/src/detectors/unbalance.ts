@@ -24,6 +24,9 @@ export interface UnbalanceSlice {
   readonly currentOverRoutineMs: DwellMs;
   readonly currentOverUrgentMs: DwellMs;
   readonly currentCalmMs: DwellMs;
+  /** The load that was last seen unbalanced, A, and when: calm is judged under a like load. */
+  readonly currentOverAmps: number | null;
+  readonly currentOverAtMs: number | null;
   readonly voltageAtMs: number | null;
   readonly voltagePercent: number | null;
   readonly voltageOverRoutineMs: DwellMs;
@@ -51,6 +54,10 @@ const LEAST_MEAN_AMPS = 2;
 const LIVE_VOLTS_SHARE = 0.5;
 /** No supply is this uneven: an open fuse shows voltages fed back through the motors. */
 const LEAST_EVEN_SHARE = 0.8;
+/** A stage within this share of the unbalanced one carries the same loads. */
+const LIKE_LOAD_SHARE = 0.3;
+/** If the unbalanced stage does not run for so long, any even running ends the finding. */
+const LIKE_LOAD_MEMORY_MS: number = 72 * 60 * MINUTE_MS;
 const DRIVE_ALLOWANCE = 2;
 /** A motor's current is not its full-load amps to the last per cent. */
 const TWO_POLE_MARGIN = 1.3;
@@ -61,6 +68,8 @@ export const UNBALANCE_START: UnbalanceSlice = {
   currentOverRoutineMs: null,
   currentOverUrgentMs: null,
   currentCalmMs: null,
+  currentOverAmps: null,
+  currentOverAtMs: null,
   voltageAtMs: null,
   voltagePercent: null,
   voltageOverRoutineMs: null,
@@ -77,6 +86,8 @@ export const UNBALANCE_FIELDS: FieldGuards<UnbalanceSlice> = {
   currentOverRoutineMs: isNumberOrNull,
   currentOverUrgentMs: isNumberOrNull,
   currentCalmMs: isNumberOrNull,
+  currentOverAmps: isNumberOrNull,
+  currentOverAtMs: isNumberOrNull,
   voltageAtMs: isNumberOrNull,
   voltagePercent: isNumberOrNull,
   voltageOverRoutineMs: isNumberOrNull,
@@ -132,6 +143,7 @@ function stepCurrent(
   const elapsedMs = atMs - fromMs;
   const allowance = parameters.drive ? DRIVE_ALLOWANCE : 1;
   const routine = allowance * limits.currentUnbalanceRoutinePercent;
+  const calm = unexplained < CLOSING_SHARE * routine;
   const urgent = allowance * limits.currentUnbalanceUrgentPercent;
   return {
     ...slice,
@@ -149,8 +161,21 @@ function stepCurrent(
       elapsedMs,
       CURRENT_URGENT_HOLD_MS,
     ),
-    currentCalmMs: nextCalm(slice.currentCalmMs, unexplained < CLOSING_SHARE * routine, elapsedMs),
+    currentCalmMs:
+      calm && !isLikeLoad(slice, currents, atMs)
+        ? slice.currentCalmMs
+        : nextCalm(slice.currentCalmMs, calm, elapsedMs),
+    currentOverAmps: unexplained > routine ? currents.largest : slice.currentOverAmps,
+    currentOverAtMs: unexplained > routine ? atMs : slice.currentOverAtMs,
   };
+}
+
+/** True when this load would show the unbalance that was seen, or that was too long ago. */
+function isLikeLoad(slice: UnbalanceSlice, { largest }: ThreePhases, atMs: number): boolean {
+  const { currentOverAmps, currentOverAtMs } = slice;
+  if (currentOverAmps === null || currentOverAtMs === null) return true;
+  if (atMs - currentOverAtMs > LIKE_LOAD_MEMORY_MS) return true;
+  return Math.abs(largest - currentOverAmps) <= LIKE_LOAD_SHARE * currentOverAmps;
 }
 
 /** What is left once the two-pole loads of the nameplate are taken off the two higher phases. */
