@@ -1,3 +1,9 @@
+export { RANGE_MOST_POINTS } from './ports/check-telemetry-query.ts';
 export * from './ports/record-store.ts';
 export * from './ports/store-error.ts';
 export * from './ports/telemetry-store.ts';
+export {
+  APPEND_MOST_READINGS,
+  openTelemetryStore,
+  type TelemetryStoreOptions,
+} from './sqlite/telemetry/open-telemetry-store.ts';

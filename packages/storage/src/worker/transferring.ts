@@ -8,9 +8,9 @@ export class Transferring<T> {
   readonly value: T;
   readonly buffers: readonly Transferable[];
 
-  constructor(value: T, buffers: readonly Transferable[]) {
+  constructor(value: T, buffers: readonly (Transferable | ArrayBufferLike)[]) {
     this.value = value;
-    this.buffers = buffers;
+    this.buffers = buffers.filter(isMovable);
   }
 }
 
@@ -18,6 +18,14 @@ export class Transferring<T> {
  * Marks `buffers`, which are parts of `value`, as moved. For an argument of a worker's method or
  * its result. Buffers of `Buffer.from` may belong to a shared pool: use typed arrays of their own.
  */
-export function transferring<T>(value: T, buffers: readonly Transferable[]): Transferring<T> {
+export function transferring<T>(
+  value: T,
+  buffers: readonly (Transferable | ArrayBufferLike)[],
+): Transferring<T> {
   return new Transferring(value, buffers);
+}
+
+/** Shared memory is seen by both threads as it is; there is nothing to move. */
+function isMovable(buffer: Transferable | ArrayBufferLike): buffer is Transferable {
+  return !(buffer instanceof SharedArrayBuffer);
 }
