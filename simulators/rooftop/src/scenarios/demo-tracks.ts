@@ -13,10 +13,10 @@ export function bakery(nowMs: number): UnitScript {
       {
         kind: 'track-to-ground',
         phase: 'a',
-        depositMicrosiemens: 12,
+        depositMicrosiemens: 7,
         wettingPointPercent: 64,
         carbonAtStart: 0.03,
-        carbonPerKilojoule: 0.0001,
+        carbonPerKilojoule: 0.0005,
         flashOvers: [],
       },
     ],

@@ -37,7 +37,7 @@ export function nodeFit(unit: Unit, seed: number, wanted: Partial<NodeFit>): Nod
     resistiveLeakage: chance(0.2),
     bursts: chance(0.45),
     doorSwitch: chance(0.35),
-    encoding: chance(0.5) ? 'cbor' : 'json',
+    encoding: chance(0.7) ? 'cbor' : 'json',
     loadErrorPercent: random.between(0.002, 0.008),
   };
   return { ...fit, ...wanted };

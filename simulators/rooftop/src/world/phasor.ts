@@ -9,11 +9,24 @@ export const PHASE_ANGLES: Readonly<Record<Phase, number>> = {
   c: THIRD_TURN,
 };
 
+const LINE_ANGLES: Readonly<Record<Phase, Readonly<Record<Phase, number>>>> = {
+  a: anglesFrom('a'),
+  b: anglesFrom('b'),
+  c: anglesFrom('c'),
+};
+
 /** Angle of the voltage from one phase to another, radians. */
 export function lineAngle(from: Phase, to: Phase): number {
-  const x = Math.cos(PHASE_ANGLES[from]) - Math.cos(PHASE_ANGLES[to]);
-  const y = Math.sin(PHASE_ANGLES[from]) - Math.sin(PHASE_ANGLES[to]);
-  return Math.atan2(y, x);
+  return LINE_ANGLES[from][to];
+}
+
+function anglesFrom(from: Phase): Record<Phase, number> {
+  const angleTo = (to: Phase): number => {
+    const x = Math.cos(PHASE_ANGLES[from]) - Math.cos(PHASE_ANGLES[to]);
+    const y = Math.sin(PHASE_ANGLES[from]) - Math.sin(PHASE_ANGLES[to]);
+    return Math.atan2(y, x);
+  };
+  return { a: angleTo('a'), b: angleTo('b'), c: angleTo('c') };
 }
 
 /** A sum of sinusoids of mains frequency. */
