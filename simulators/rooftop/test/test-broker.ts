@@ -3,7 +3,7 @@ import { type AddressInfo, createServer, type Socket } from 'node:net';
 import { type DecodedPack, decodePack, parseTopic } from '@lineside/readings';
 import { Aedes } from 'aedes';
 
-export interface ReceivedPack {
+interface ReceivedPack {
   readonly site: string;
   readonly unit: string;
   readonly decoded: DecodedPack;

@@ -11,10 +11,10 @@ import type { SimulatedReading } from '../world/unit-world.ts';
 export const PACK_MOST_READINGS = 120;
 
 /** Packs on their way without a PUBACK: enough to hide the round trip, little to send again. */
-export const WINDOW_PACKS = 3;
+const WINDOW_PACKS = 3;
 
 /** What a node remembers while it cannot send: a week at one reading a minute; oldest go first. */
-export const BACKLOG_MOST_READINGS = 10_080;
+const BACKLOG_MOST_READINGS = 10_080;
 
 const RECONNECT_MS = 1000;
 const CONNECT_TIMEOUT_MS = 10_000;

@@ -86,7 +86,7 @@ export function stepCompartment(
 }
 
 /** Outer skin: wind against the sky and the sun. Coefficients are common practice, no source. */
-export function skinCelsius(weather: Weather): number {
+function skinCelsius(weather: Weather): number {
   const convection = 6 + 4 * Math.min(weather.windMetresPerSecond, 10);
   const radiation = 4.6;
   return (
