@@ -131,14 +131,12 @@ export function stepLeakage(
   const { leakageUrgentMilliamps, leakageEmergencyMilliamps } = parameters.limits;
   const { operating } = context;
   const closing = milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps;
-  const seen: LeakageSlice = {
-    ...(milliamps > leakageUrgentMilliamps
+  const judged =
+    milliamps > leakageUrgentMilliamps
       ? over(slice, atMs, operating, milliamps > leakageEmergencyMilliamps)
-      : under(slice, atMs, operating, closing)),
-    atMs,
-    lastMilliamps: milliamps,
-    lastAmps: operating.state === 'unknown' ? null : operating.largestAmps,
-  };
+      : under(slice, atMs, operating, closing);
+  const lastAmps = operating.state === 'unknown' ? null : operating.largestAmps;
+  const seen = withReading(judged, atMs, milliamps, lastAmps);
   const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
@@ -161,6 +159,35 @@ function hasRecovered({ belowMs, belowSinceMs }: LeakageSlice, atMs: number): bo
 function reachedPriority(slice: LeakageSlice): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
   return slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE ? 'urgent' : null;
+}
+
+/** Field by field: spreading an object is several times slower, and this runs for each reading. */
+function withReading(
+  slice: LeakageSlice,
+  atMs: number,
+  lastMilliamps: number,
+  lastAmps: number | null,
+): LeakageSlice {
+  return {
+    overUrgentReadings: slice.overUrgentReadings,
+    overEmergencyReadings: slice.overEmergencyReadings,
+    onsetMs: slice.onsetMs,
+    onsetAtStart: slice.onsetAtStart,
+    beforeMilliamps: slice.beforeMilliamps,
+    overIdle: slice.overIdle,
+    overRunning: slice.overRunning,
+    overAmps: slice.overAmps,
+    lowWithLessLoad: slice.lowWithLessLoad,
+    belowMs: slice.belowMs,
+    belowSinceMs: slice.belowSinceMs,
+    standing: slice.standing,
+    atMs,
+    lastMilliamps,
+    lastAmps,
+    loadOffAtMs: slice.loadOffAtMs,
+    loadOffFromMilliamps: slice.loadOffFromMilliamps,
+    loadOffToMilliamps: slice.loadOffToMilliamps,
+  };
 }
 
 /** Remembers what leakage did when load went off: it tells the load's share from the line's. */
@@ -226,6 +253,7 @@ function under(
   operating: OperatingSlice,
   belowClosingLevel: boolean,
 ): LeakageSlice {
+  if (slice.standing === null && slice.onsetMs === null) return slice;
   // An excess under load, followed by a low reading with less load, is what points to the load;
   // any other low reading before the raise makes the excess a wild value that leaves no trace.
   const lessLoad = hasLessLoad(slice, operating);
