@@ -1,14 +1,33 @@
 import type { UnitCondition } from '@lineside/anomaly';
 import type { Fleet } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
-import type { RecordStore, TelemetryStore } from '@lineside/storage';
+import type { PeopleRecords, RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 
+/** What the API uses of the telemetry store. */
+export type ApiTelemetry = Pick<TelemetryStore, 'rangeJson'>;
+
+/** What the API uses of the record store. */
+export type ApiRecords = Pick<
+  RecordStore,
+  | 'alarm'
+  | 'alarms'
+  | 'changeAlarms'
+  | 'episodes'
+  | 'journalAfter'
+  | 'journalEnd'
+  | 'presences'
+  | 'quarantined'
+  | 'addServiceRecord'
+  | 'serviceRecords'
+  | keyof PeopleRecords
+>;
+
 /** What the API needs from the rest of the house; the composition root hands it in. */
 export interface ApiDependencies {
-  readonly telemetry: TelemetryStore;
-  readonly records: RecordStore;
+  readonly telemetry: ApiTelemetry;
+  readonly records: ApiRecords;
   readonly fleet: () => Fleet;
   readonly live: LiveView;
   readonly clock: () => number;

@@ -12,6 +12,7 @@ import {
 } from '../schemas/alarm.ts';
 import { pageOf } from '../schemas/page.ts';
 import { problems } from '../schemas/problem-answers.ts';
+import { toStoreSpan } from '../schemas/time-fields.ts';
 import { type ActOn, alarmActor } from './alarm-actor.ts';
 import { type Api, pageFrom } from './api.ts';
 
@@ -52,8 +53,7 @@ function filterFrom(principal: Principal, query: AlarmListQuery): AlarmFilter {
     ...(sites === undefined ? {} : { sites }),
     ...(query.unit === undefined ? {} : { unit: query.unit }),
     ...(query.kind === undefined ? {} : { kind: query.kind }),
-    ...(query.from === undefined ? {} : { fromMs: query.from }),
-    ...(query.to === undefined ? {} : { toMs: query.to }),
+    ...toStoreSpan(query),
   };
 }
 

@@ -6,6 +6,7 @@ import { type EpisodeJson, episodeQuery, episodeSchema } from '../schemas/episod
 import { unitParams } from '../schemas/ids.ts';
 import { pageOf } from '../schemas/page.ts';
 import { problems } from '../schemas/problem-answers.ts';
+import { toStoreSpan } from '../schemas/time-fields.ts';
 import { rfc3339OrNull } from '../time/rfc3339.ts';
 import { type Api, pageFrom } from './api.ts';
 import { findUnit } from './find-unit.ts';
@@ -25,12 +26,7 @@ export function episodeRoutes(app: Api, { records, fleet }: ApiDependencies): vo
     },
     async (request) => {
       const { id: unit, site } = findUnit(fleet(), principalOf(request), request.params);
-      const { from, to } = request.query;
-      const filter = {
-        ...{ site, unit },
-        ...(from === undefined ? {} : { fromMs: from }),
-        ...(to === undefined ? {} : { toMs: to }),
-      };
+      const filter = { site, unit, ...toStoreSpan(request.query) };
       const page = await pageFrom(request.query, (asked) =>
         records.episodes({ ...filter, ...asked }),
       );

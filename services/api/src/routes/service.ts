@@ -73,6 +73,7 @@ function recordFrom(
   if ((body.site ?? site) !== site) throw badRequest('site', 'must be that of the address');
   if ((body.unit ?? unit) !== unit) throw badRequest('unit', 'must be that of the address');
   const atMs = body.time ?? nowMs;
+  if (atMs < 0) throw badRequest('time', 'must not be before 1970');
   if (atMs > nowMs + MOST_AHEAD_MS) {
     throw badRequest('time', 'must not be more than 5 minutes ahead of the clock of the server');
   }

@@ -34,3 +34,20 @@ export const SPAN_FAULT: { readonly path: string[]; readonly message: string } =
   path: ['from'],
   message: 'must be before to (the range is half open: from <= time < to)',
 };
+
+/** The years that the stores know: 1970 to 9999. */
+const STORE_FIRST_MS = 0;
+const STORE_LAST_MS: number = Date.UTC(9999, 11, 31, 23, 59, 59, 999);
+
+/** A time as the stores take it: what lies outside their years has nothing in it either. */
+export function toStoreTime(atMs: number): number {
+  return Math.min(Math.max(atMs, STORE_FIRST_MS), STORE_LAST_MS);
+}
+
+/** `from` and `to` for a store. */
+export function toStoreSpan({ from, to }: Span): { fromMs?: number; toMs?: number } {
+  return {
+    ...(from === undefined ? {} : { fromMs: toStoreTime(from) }),
+    ...(to === undefined ? {} : { toMs: toStoreTime(to) }),
+  };
+}

@@ -1,0 +1,157 @@
+import { StoreError } from '@lineside/storage';
+import { describe, expect, it } from 'vitest';
+import { alarmOf, RAISED_MS, raiseOf } from './support/alarm.ts';
+import { openHouse, START_MS } from './support/house.ts';
+
+const HOUR_MS = 3_600_000;
+
+type Items = { items: { id: string }[]; next: string | null };
+const idsIn = (response: { json(): Items }) => response.json().items.map((one) => one.id);
+
+async function houseWithAlarms(...alarms: readonly ReturnType<typeof alarmOf>[]) {
+  const house = await openHouse();
+  await house.records.changeAlarms(alarms.map((alarm) => ({ entry: raiseOf(alarm) })));
+  return house;
+}
+
+describe('the list of alarms', () => {
+  const cleared = { standing: false, clearedAtMs: RAISED_MS + HOUR_MS } as const;
+  const set = [
+    alarmOf('a', { raisedAtMs: RAISED_MS }),
+    alarmOf('b', { raisedAtMs: RAISED_MS + 1, state: 'returned-unacknowledged', ...cleared }),
+    alarmOf('c', { raisedAtMs: RAISED_MS + 2, state: 'normal', ...cleared }),
+    alarmOf('d', { raisedAtMs: RAISED_MS + 3, site: 'mill', unit: 'rtu-09', kind: 'silent' }),
+  ];
+
+  it.each([
+    ['', 'dcba'],
+    ['?state=standing', 'da'],
+    ['?state=open', 'dba'],
+    ['?site=harbour', 'cba'],
+    ['?site=mill&unit=rtu-09', 'd'],
+    ['?unit=rtu-01&kind=leakage', 'cba'],
+    ['?kind=silent', 'd'],
+    [`?from=${new Date(RAISED_MS + HOUR_MS).toISOString()}`, 'da'],
+    [`?to=${new Date(RAISED_MS + 1).toISOString()}`, 'a'],
+    ['?from=1960-01-01T00:00:00Z&to=1980-01-01T00:00:00Z', ''],
+  ])('with %s gives %s', async (query, expected) => {
+    const house = await houseWithAlarms(...set);
+    const response = await house.call('office', 'GET', `/api/alarms${query}`);
+    expect(idsIn(response).join('')).toBe(expected);
+  });
+
+  it('pages newest first and stays stable when a new alarm comes in', async () => {
+    const house = await houseWithAlarms(...set);
+    const first = await house.call('office', 'GET', '/api/alarms?limit=2');
+    expect(idsIn(first)).toEqual(['d', 'c']);
+    const newer = alarmOf('e', { raisedAtMs: RAISED_MS + HOUR_MS });
+    await house.records.changeAlarms([{ entry: raiseOf(newer) }]);
+    const { next } = first.json();
+    const second = await house.call('office', 'GET', `/api/alarms?limit=2&cursor=${next}`);
+    expect(idsIn(second)).toEqual(['b', 'a']);
+    expect(second.json().next).toBeNull();
+  });
+});
+
+describe('acknowledging', () => {
+  it('gives the alarm, journals who did it, and twice is no error', async () => {
+    const house = await houseWithAlarms(alarmOf('a'));
+    const first = await house.call('technician', 'POST', '/api/alarms/a/acknowledge');
+    expect(first.statusCode).toBe(200);
+    expect(first.json()).toMatchObject({
+      id: 'a',
+      state: 'acknowledged',
+      acknowledged: new Date(START_MS).toISOString().replace('.000', ''),
+      acknowledgedBy: expect.stringMatching(/^token /),
+    });
+    expect(house.records.journal.at(-1)).toMatchObject({ event: 'acknowledge', atMs: START_MS });
+    expect(house.live.journalHints).toBe(1);
+    const second = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});
+    expect(second.statusCode).toBe(200);
+    expect(second.json()).toEqual(first.json());
+    expect(house.records.journal).toHaveLength(2);
+  });
+
+  it('of what is normal is 409', async () => {
+    const house = await houseWithAlarms(alarmOf('a', { state: 'normal', standing: false }));
+    const response = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});
+    expect(response.statusCode).toBe(409);
+    expect(response.json()).toMatchObject({ code: 'API_CONFLICT', status: 409 });
+  });
+
+  it('of what is not known is 404', async () => {
+    const house = await openHouse();
+    const response = await house.call('office', 'POST', '/api/alarms/nope/acknowledge', {});
+    expect(response.statusCode).toBe(404);
+  });
+
+  it('reads the alarm anew when someone was faster', async () => {
+    let conflicts = 2;
+    const house = await openHouse({
+      records: (memory) => ({
+        changeAlarms: (changes) => {
+          conflicts -= 1;
+          if (conflicts >= 0) throw new StoreError('STORE_CONFLICT', 'revision');
+          return memory.changeAlarms(changes);
+        },
+      }),
+    });
+    await expect(
+      house.records.changeAlarms([{ entry: raiseOf(alarmOf('a')) }]),
+    ).resolves.toBeUndefined();
+    const response = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});
+    expect(response.json()).toMatchObject({ state: 'acknowledged' });
+  });
+
+  it('gives up with 409 when it is always too late', async () => {
+    let tries = 0;
+    const house = await openHouse({
+      records: () => ({
+        changeAlarms: async () => {
+          tries += 1;
+          throw new StoreError('STORE_CONFLICT', 'revision');
+        },
+      }),
+    });
+    house.records.alarmsById.set('a', alarmOf('a'));
+    const response = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});
+    expect(response.statusCode).toBe(409);
+    expect(tries).toBe(5);
+    expect(house.live.journalHints).toBe(0);
+  });
+});
+
+describe('shelving', () => {
+  const until = '2026-01-20T00:00:00Z';
+
+  it('puts the alarm aside with a reason, and unshelving brings it back', async () => {
+    const house = await houseWithAlarms(alarmOf('a'));
+    const body = { until, reason: 'new gasket ordered' };
+    const shelved = await house.call('technician', 'POST', '/api/alarms/a/shelve', body);
+    expect(shelved.json()).toMatchObject({
+      state: 'shelved',
+      shelvedUntil: until,
+      shelveReason: 'new gasket ordered',
+    });
+    const back = await house.call('technician', 'POST', '/api/alarms/a/unshelve');
+    expect(back.json()).toMatchObject({ state: 'unacknowledged', shelvedUntil: null });
+    expect(house.live.journalHints).toBe(2);
+  });
+
+  it.each([
+    [{ reason: 'x' }, 'until'],
+    [{ until: 'tomorrow', reason: 'x' }, 'until'],
+    [{ until: '2026-01-14T00:00:00Z', reason: 'x' }, 'until'],
+    [{ until: '2027-01-14T00:00:00Z', reason: 'x' }, 'until'],
+    [{ until }, 'reason'],
+    [{ until, reason: ' ' }, 'reason'],
+    [{ until, reason: 'x'.repeat(501) }, 'reason'],
+    [undefined, ''],
+  ])('with %j is 400 and names %j', async (body, path) => {
+    const house = await houseWithAlarms(alarmOf('a'));
+    const response = await house.call('office', 'POST', '/api/alarms/a/shelve', body);
+    expect(response.statusCode).toBe(400);
+    expect(response.json().errors[0].path).toBe(path);
+    expect(house.records.alarmsById.get('a')?.state).toBe('unacknowledged');
+  });
+});
