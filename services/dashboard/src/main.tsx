@@ -3,6 +3,8 @@ import { App } from './app.tsx';
 import './style/tokens.css';
 import './style/base.css';
 import './style/entries.css';
+import './style/drawing.css';
+import './style/alarms.css';
 import './style/unit.css';
 
 const page = document.getElementById('page');

@@ -111,6 +111,12 @@ describe('failures', () => {
     expect(failure.advice).toMatch(/[.]$/);
   });
 
+  it('take title and detail of the API where they say it better', () => {
+    const title = 'The name and password do not fit';
+    const failure = failureOf(401, { title, detail: 'Check both and try again.' });
+    expect([failure.message, failure.advice]).toEqual([`${title}.`, 'Check both and try again.']);
+  });
+
   it('name the wait when there is one', () => {
     expect(failureOf(429, { retryAfterSeconds: 20 }).advice).toContain('20 seconds');
   });

@@ -47,25 +47,26 @@ function refusedInput({ detail, title, errors = [] }: ProblemDetails): string {
   return ended(detail ?? title ?? 'The server refused what was entered');
 }
 
+/** Where the API's own title says what was wrong and its detail what to do. */
+const WELL_SAID: ReadonlySet<number> = new Set([401, 403, 409]);
+
 /** The failure of a call that was answered with `status` (0: not at all). */
 export function failureOf(status: number, problem: ProblemDetails): ApiFailure {
-  const said = SAID[status];
+  const { title, detail, retryAfterSeconds } = problem;
   if (status === 429) {
-    const wait = problem.retryAfterSeconds;
-    const advice = wait === undefined ? 'Wait a minute' : `Wait ${wait} seconds`;
-    return new ApiFailure(status, 'Too many tries in a short time.', `${advice}, then try again.`);
+    const wait = retryAfterSeconds === undefined ? 'a minute' : `${retryAfterSeconds} seconds`;
+    const sentence = detail ?? 'Too many tries in a short time';
+    return new ApiFailure(status, ended(sentence), `Wait ${wait}, then try again.`);
   }
   if (status === 400 || status === 422) {
     return new ApiFailure(status, refusedInput(problem), 'Correct it and send it again.');
   }
-  if (said !== undefined) {
-    const [sentence, advice] = said;
-    const { detail } = problem;
-    return new ApiFailure(status, detail === undefined ? sentence : ended(detail), advice);
+  if (WELL_SAID.has(status) && title !== undefined && detail !== undefined) {
+    return new ApiFailure(status, ended(title), ended(detail));
   }
-  return new ApiFailure(
-    status,
+  const [sentence, advice] = SAID[status] ?? [
     `The server failed (status ${status}).`,
     'Try again; if it stays so, whoever runs the server finds the reason in its log.',
-  );
+  ];
+  return new ApiFailure(status, status === 404 && detail ? ended(detail) : sentence, advice);
 }

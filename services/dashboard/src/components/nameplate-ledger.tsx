@@ -26,15 +26,14 @@ function contactorWords({ contactors }: Nameplate): string | null {
   return known.length === 0 ? null : known.join('; ');
 }
 
-/** How to get to the unit and what is written on it. */
+/** What is written on the unit, and what is assumed of it. */
 export function NameplateLedger({ unit }: { readonly unit: Unit }): VNode {
   const { nameplate } = unit;
   const { supply, nodeSupply } = nameplate;
   return (
     <section class="nameplate" aria-labelledby="nameplate-heading">
-      <h2 id="nameplate-heading">Access and nameplate</h2>
+      <h2 id="nameplate-heading">Nameplate</h2>
       <dl class="ledger">
-        <LedgerLine name="Way there">{nameplate.access}</LedgerLine>
         <LedgerLine name="Supply">
           {quantity(supply.volts, 'V', 0)}, {quantity(supply.hertz, 'Hz', 0)}
         </LedgerLine>

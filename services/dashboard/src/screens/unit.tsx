@@ -54,6 +54,9 @@ function UnitPage({ unit, range }: { readonly unit: Unit; readonly range: Range 
           <a href="#/">Units</a>, {unit.siteName}
         </p>
         <h1>{unit.name}</h1>
+        <p>
+          <span class="soft">Way there:</span> {unit.nameplate.access ?? 'not recorded'}
+        </p>
         {unit.retired ? <p>Retired: the newest fleet file no longer names it.</p> : null}
       </div>
       <div class="unit-alarms">
