@@ -1,0 +1,134 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { Validator } from '@seriousme/openapi-schema-validator';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import addFormats from 'ajv-formats';
+import { describe, expect, it } from 'vitest';
+import { openApiDocument } from '../src/openapi-document.ts';
+import { alarmOf, raiseOf } from './support/alarm.ts';
+import { openHouse, START_MS } from './support/house.ts';
+import { conditionAt } from './support/live.ts';
+
+interface Operation {
+  readonly operationId: string;
+  readonly security?: readonly object[];
+  readonly parameters?: readonly { readonly in: string; readonly name: string }[];
+  readonly responses: Record<string, { content?: Record<string, { schema: object }> }>;
+}
+interface Document {
+  readonly openapi: string;
+  readonly paths: Record<string, Record<string, Operation>>;
+  readonly components: {
+    readonly schemas: Record<string, object>;
+    readonly securitySchemes: Record<string, object>;
+  };
+}
+
+const text = await openApiDocument();
+const document: Document = JSON.parse(text);
+const operations = Object.entries(document.paths).flatMap(([path, methods]) =>
+  Object.entries(methods).map(([method, operation]) => ({ path, method, operation })),
+);
+
+describe('the OpenAPI document', () => {
+  it('that is kept in the repository is up to date', () => {
+    const file = join(import.meta.dirname, '..', 'openapi.json');
+    expect(readFileSync(file, 'utf8'), 'run: npm run openapi -w @lineside/api').toBe(text);
+  });
+
+  it('is valid OpenAPI 3.1', async () => {
+    const validator = new Validator();
+    const { valid, errors } = await validator.validate(JSON.parse(text));
+    expect(errors ?? []).toEqual([]);
+    expect(valid).toBe(true);
+    expect(validator.version).toBe('3.1');
+    expect(document.openapi).toBe('3.1.0');
+  });
+
+  it('names every call', () => {
+    expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual([
+      'delete /api/session',
+      'get /api/alarms',
+      'get /api/events',
+      'get /api/health',
+      'get /api/invitation/{secret}',
+      'get /api/openapi.json',
+      'get /api/quarantine',
+      'get /api/session',
+      'get /api/units',
+      'get /api/units/{site}/{unit}',
+      'get /api/units/{site}/{unit}/episodes',
+      'get /api/units/{site}/{unit}/service',
+      'get /api/units/{site}/{unit}/telemetry',
+      'get /metrics',
+      'post /api/alarms/{id}/acknowledge',
+      'post /api/alarms/{id}/shelve',
+      'post /api/alarms/{id}/unshelve',
+      'post /api/invitation',
+      'post /api/session',
+      'post /api/units/{site}/{unit}/service',
+    ]);
+    const ids = operations.map(({ operation }) => operation.operationId);
+    expect(new Set(ids).size).toBe(operations.length);
+  });
+
+  it('says for every call how to sign in and what errors look like', () => {
+    expect(Object.keys(document.components.securitySchemes)).toEqual(['bearer', 'session']);
+    for (const { path, operation } of operations) {
+      const errors = Object.keys(operation.responses).filter((status) => status >= '400');
+      expect(errors, path).toEqual(expect.arrayContaining(['429', '500', '503']));
+      if (operation.security?.length !== 0) expect(errors, path).toContain('401');
+      for (const status of errors) {
+        const problem = { schema: { $ref: '#/components/schemas/Problem' } };
+        expect(operation.responses[status]?.content).toEqual({
+          'application/problem+json': problem,
+        });
+      }
+    }
+  });
+
+  it('is what the server answers', async () => {
+    const house = await openHouse();
+    const response = await house.call('viewer', 'GET', '/api/openapi.json');
+    expect(response.json()).toEqual(document);
+  });
+});
+
+describe('answers', () => {
+  const ajv = new Ajv2020({ strict: false });
+  addFormats.default(ajv);
+  ajv.addSchema({ $id: 'document', ...document });
+
+  it('are what the document says', async () => {
+    const house = await openHouse();
+    await house.records.changeAlarms([{ entry: raiseOf(alarmOf('a')) }]);
+    const wetting = { sinceMs: START_MS, source: 'condensation' } as const;
+    house.live.conditions.set('harbour/rtu-01', conditionAt(START_MS, { wetting }));
+    const ref = { site: 'harbour', unit: 'rtu-01' };
+    house.live.readings.set('harbour/rtu-01', { ...ref, atMs: START_MS, channels: { rh: 1 } });
+    const episode = { startMs: 0, peakMs: 1, endMs: null, wetHours: 1, evidence: {} };
+    house.records.episodeList.push({ ...ref, episode: { ...episode, source: 'condensation' } });
+    const payload = new Uint8Array([1]);
+    const entry = { atMs: 0, topic: 't', code: 'C', reason: 'r', payload };
+    house.records.quarantineList.push(entry);
+    const unit = '/api/units/harbour/rtu-01';
+    await house.call('office', 'POST', `${unit}/service`, { action: 'cleaned', note: 'x' });
+    const asked = [
+      ['/api/health', '/api/health'],
+      ['/api/units', '/api/units'],
+      ['/api/units/{site}/{unit}', unit],
+      ['/api/units/{site}/{unit}/telemetry', `${unit}/telemetry`],
+      ['/api/units/{site}/{unit}/service', `${unit}/service`],
+      ['/api/units/{site}/{unit}/episodes', `${unit}/episodes`],
+      ['/api/alarms', '/api/alarms'],
+      ['/api/quarantine', '/api/quarantine'],
+    ] as const;
+    for (const [path, url] of asked) {
+      const response = await house.call('office', 'GET', url);
+      const pointer = `paths/${path.replaceAll('/', '~1')}/get/responses/200/content`;
+      const schema = `document#/${encodeURI(pointer)}/application~1json/schema`;
+      const isValid = ajv.compile({ $ref: schema });
+      expect(isValid(response.json()), `${path}: ${ajv.errorsText(isValid.errors)}`).toBe(true);
+    }
+  });
+});
