@@ -29,7 +29,7 @@ export interface Stretch {
   readonly wildPerMille: number;
 }
 
-export const stretch: fc.Arbitrary<Stretch> = fc.record({
+const stretch: fc.Arbitrary<Stretch> = fc.record({
   minutes: fc.integer({ min: 1, max: 400 }),
   cadenceMinutes: fc.constantFrom(1, 1, 2, 5),
   load: fc.constantFrom('idle', 'running', 'dead', 'two-phase', 'uneven', 'none'),

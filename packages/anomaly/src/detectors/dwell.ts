@@ -6,7 +6,7 @@
 export type DwellMs = number | null;
 
 /** Time between two readings counts at most this much: what happened in a longer gap is unknown. */
-export const DWELL_MOST_GAP_MS = 900_000;
+const DWELL_MOST_GAP_MS = 900_000;
 
 /** `holdMs`: counting stops here, so that a long excess is forgotten as fast as a short one. */
 export function nextDwell(

@@ -11,7 +11,7 @@ import type { DetectorParameters } from './parameters.ts';
  * the line side, where the terminals are always live. The probabilities are judgement, not
  * measured frequencies; where nothing decides, `unknown` comes first.
  */
-export type LeakageSide = 'line' | 'load' | 'undetermined';
+type LeakageSide = 'line' | 'load' | 'undetermined';
 
 /** A level at rest that is older says nothing of now. */
 const IDLE_LEVEL_STALE_MS = 86_400_000;

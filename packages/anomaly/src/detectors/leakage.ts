@@ -46,13 +46,13 @@ export interface LeakageSlice {
 }
 
 /** Readings in a row over a limit. */
-export const LEAKAGE_READINGS_TO_RAISE = 2;
+const LEAKAGE_READINGS_TO_RAISE = 2;
 /** Closes below this share of the urgent limit ... */
-export const LEAKAGE_CLOSING_SHARE = 0.8;
+const LEAKAGE_CLOSING_SHARE = 0.8;
 /** ... that lasts this long. */
-export const LEAKAGE_CLOSING_MS = 1_800_000;
+const LEAKAGE_CLOSING_MS = 1_800_000;
 /** A leak seen only while running is not gone because the unit rests; after a day it closes. */
-export const LEAKAGE_CLOSING_UNTESTED_MS = 86_400_000;
+const LEAKAGE_CLOSING_UNTESTED_MS = 86_400_000;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */

@@ -35,14 +35,14 @@ export interface MoistureSlice {
 
 const MINUTE_MS = 60_000;
 /** Dew that dries off makes an excess too, but not for that long. */
-export const INGRESS_HOLD_MS: number = 120 * MINUTE_MS;
-export const RESPONSE_HOLD_MS: number = 5 * MINUTE_MS;
+const INGRESS_HOLD_MS: number = 120 * MINUTE_MS;
+const RESPONSE_HOLD_MS: number = 5 * MINUTE_MS;
 const RESPONSE_READINGS = 2;
-export const MOISTURE_CLOSING_MS: number = 120 * MINUTE_MS;
+const MOISTURE_CLOSING_MS: number = 120 * MINUTE_MS;
 /** A dew-point margin is good to 1 K at best (common practice). */
-export const MARGIN_ERROR_KELVIN = 1;
-export const RESPONSE_LEAST_MILLIAMPS = 3;
-export const RESPONSE_RATIO = 3;
+const MARGIN_ERROR_KELVIN = 1;
+const RESPONSE_LEAST_MILLIAMPS = 3;
+const RESPONSE_RATIO = 3;
 /** Leakage this old does not answer the air of now. */
 const LEAKAGE_STALE_MS: number = 10 * MINUTE_MS;
 

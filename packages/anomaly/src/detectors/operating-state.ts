@@ -32,16 +32,16 @@ export interface OperatingSlice {
 }
 
 /** Smallest current a clamp-on sensor tells from nothing, A. Common practice, no source. */
-export const SENSOR_FLOOR_AMPS = 0.03;
+const SENSOR_FLOOR_AMPS = 0.03;
 const CREDIBLE_IDLE_AMPS: number = 3 * SENSOR_FLOOR_AMPS;
 /** Ten minutes to twenty at usual cadence. */
-export const CREDIBLE_IDLE_READINGS = 10;
+const CREDIBLE_IDLE_READINGS = 10;
 /** Nothing flows when a third of the lowest idle current is missed, but noise is not current. */
 const MOST_DEAD_AMPS = 0.05;
 /** Leakage needs a live line: with this much of it a unit without current is off, not dead. */
 const LIVE_LEAKAGE_MILLIAMPS = 0.2;
 /** Starts last 0.2 to 1 s; readings within five of one are not judged. Common practice. */
-export const START_SETTLE_MS = 5000;
+const START_SETTLE_MS = 5000;
 const LOAD_STEP_RATIO = 1.3;
 const LOAD_STEP_AMPS = 1;
 /** Below this share of the largest, the smallest phase is not taken for a three-phase load. */

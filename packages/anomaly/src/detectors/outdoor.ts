@@ -37,11 +37,11 @@ export interface OutdoorSlice {
   readonly meltAtMs: number | null;
 }
 
-export interface VapourPeak {
+interface VapourPeak {
   readonly startMs: number;
   readonly pascals: number;
 }
-export interface RainHour {
+interface RainHour {
   readonly startMs: number;
   readonly millimetres: number;
 }
@@ -50,7 +50,7 @@ const HOUR_MS = 3_600_000;
 const HALF_HOUR_MS = 1_800_000;
 /** The air inside follows the air outside with a lag of an hour or two (common practice). */
 const LAG_MS: number = 3 * HOUR_MS;
-export const WATER_MEMORY_MS: number = 24 * HOUR_MS;
+const WATER_MEMORY_MS: number = 24 * HOUR_MS;
 /** Snow blown in lies until the compartment warms. */
 const SNOW_MEMORY_MS: number = 72 * HOUR_MS;
 const MOST_PEAKS = 8;
@@ -61,7 +61,7 @@ const LEAST_RAIN_MILLIMETRES = 0.2;
 const MELT_RATE = 0.2;
 const MOST_SNOW_MILLIMETRES = 500;
 /** Error of a humidity sensor, as a share of saturation: 3 %RH, 95 Pa at 25 C. */
-export const HUMIDITY_ERROR_SHARE = 0.03;
+const HUMIDITY_ERROR_SHARE = 0.03;
 
 export const OUTDOOR_START: OutdoorSlice = {
   reportAtMs: null,

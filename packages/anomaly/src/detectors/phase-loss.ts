@@ -24,9 +24,9 @@ export interface PhaseLossSlice {
   readonly healthySinceMs: number | null;
 }
 
-export const PHASE_LOSS_READINGS_TO_RAISE = 2;
+const PHASE_LOSS_READINGS_TO_RAISE = 2;
 /** Closes after the unit has been well for this long, ... */
-export const PHASE_LOSS_CLOSING_MS = 300_000;
+const PHASE_LOSS_CLOSING_MS = 300_000;
 /** ... over at least this many readings. */
 const CLOSING_READINGS = 3;
 /** Below this share of the smaller of the other two, a phase carries nothing. */

@@ -30,16 +30,16 @@ export interface RepeatFuseSlice {
   readonly standing: Priority | null;
 }
 
-export interface FuseReplacement {
+interface FuseReplacement {
   readonly atMs: number;
   readonly phaseA: boolean;
   readonly phaseB: boolean;
   readonly phaseC: boolean;
 }
 
-export const REPEAT_FUSE_WINDOW_MS: number = 90 * 86_400_000;
+const REPEAT_FUSE_WINDOW_MS: number = 90 * 86_400_000;
 /** More would not change the judgement; the count in the headline stops here. */
-export const REPEAT_FUSE_MOST_RECORDS = 12;
+const REPEAT_FUSE_MOST_RECORDS = 12;
 
 export const REPEAT_FUSE_START: RepeatFuseSlice = {
   replacements: [],

@@ -33,12 +33,12 @@ export interface SupplyLossSlice {
 }
 
 const MINUTE_MS = 60_000;
-export const SUPPLY_LOSS_HOLD_MS: number = 10 * MINUTE_MS;
-export const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
+const SUPPLY_LOSS_HOLD_MS: number = 10 * MINUTE_MS;
+const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
 /** Leakage that surged within this time before explains which way the fuses went. */
-export const SURGE_MEMORY_MS: number = 60 * MINUTE_MS;
+const SURGE_MEMORY_MS: number = 60 * MINUTE_MS;
 /** Closes after the unit has been live again for this long, over at least two readings. */
-export const SUPPLY_LOSS_CLOSING_MS: number = 5 * MINUTE_MS;
+const SUPPLY_LOSS_CLOSING_MS: number = 5 * MINUTE_MS;
 const LIVE_READINGS_TO_CLOSE = 2;
 /** Live this long after a recorded opening: somebody closed the disconnect and did not say so. */
 const FORGOTTEN_CLOSING_MS: number = 60 * MINUTE_MS;

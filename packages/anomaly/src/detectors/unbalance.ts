@@ -40,12 +40,12 @@ export interface UnbalanceSlice {
 
 const MINUTE_MS = 60_000;
 /** Common practice; a compressor's winding warms in that time. */
-export const CURRENT_ROUTINE_HOLD_MS: number = 30 * MINUTE_MS;
-export const CURRENT_URGENT_HOLD_MS: number = 15 * MINUTE_MS;
-export const VOLTAGE_HOLD_MS: number = 30 * MINUTE_MS;
-export const VOLTAGE_EMERGENCY_HOLD_MS: number = 5 * MINUTE_MS;
+const CURRENT_ROUTINE_HOLD_MS: number = 30 * MINUTE_MS;
+const CURRENT_URGENT_HOLD_MS: number = 15 * MINUTE_MS;
+const VOLTAGE_HOLD_MS: number = 30 * MINUTE_MS;
+const VOLTAGE_EMERGENCY_HOLD_MS: number = 5 * MINUTE_MS;
 /** Closes after this long below four fifths of the routine limit. */
-export const UNBALANCE_CLOSING_MS: number = 30 * MINUTE_MS;
+const UNBALANCE_CLOSING_MS: number = 30 * MINUTE_MS;
 const CLOSING_SHARE = 0.8;
 /** A phase below this share of the mean is a lost phase, not an uneven one. */
 const CARRYING_SHARE = 0.15;

@@ -50,7 +50,7 @@ export interface WetnessSlice {
   readonly earlierDays: readonly WetDay[];
 }
 
-export interface WetDay {
+interface WetDay {
   readonly day: number;
   readonly wetMs: number;
 }
@@ -58,9 +58,9 @@ export interface WetDay {
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
 const DAY_MS = 86_400_000;
-export const WETTING_OPENS_AFTER_MS: number = 10 * MINUTE_MS;
+const WETTING_OPENS_AFTER_MS: number = 10 * MINUTE_MS;
 const WET_READINGS_TO_OPEN = 2;
-export const WETTING_MERGES_GAPS_MS: number = HOUR_MS;
+const WETTING_MERGES_GAPS_MS: number = HOUR_MS;
 /** Nothing heard for this long: a wetting is not carried across. */
 const LONGEST_UNSEEN_MS: number = 6 * HOUR_MS;
 /** Time between two wet readings counts at most this much. */
