@@ -10,7 +10,8 @@ type SessionPart = Pick<
 export function sessionRecords(db: Database): Synchronous<SessionPart> {
   const add = db.prepare<[SessionRecord]>(
     `INSERT INTO sessions (session_hash, person_id, csrf_token, created_at_ms, expires_at_ms)
-     VALUES (@sessionHash, @personId, @csrfToken, @createdAtMs, @expiresAtMs)`,
+     VALUES (@sessionHash, @personId, @csrfToken, @createdAtMs, @expiresAtMs)
+     ON CONFLICT (session_hash) DO UPDATE SET expires_at_ms = excluded.expires_at_ms`,
   );
   const find = db.prepare<[string], SessionRecord>(
     `SELECT session_hash AS sessionHash, person_id AS personId, csrf_token AS csrfToken,
