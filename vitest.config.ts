@@ -2,6 +2,11 @@ import { defineConfig } from 'vitest/config';
 
 const conditions = ['source'];
 
+/** Sockets, browsers and killed processes take their time; a unit test does not. */
+const OUTSIDE_TIMEOUT_MS = 60_000;
+
+const OUTSIDE = ['tests/end-to-end/**/*.test.ts', 'tests/faults/**/*.test.ts'];
+
 export default defineConfig({
   resolve: { conditions },
   ssr: { resolve: { conditions } },
@@ -16,7 +21,19 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'tests', include: ['tests/**/*.test.ts'], testTimeout: 60_000 },
+        test: { name: 'house', include: ['tests/**/*.test.ts'], exclude: OUTSIDE },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'outside',
+          include: OUTSIDE,
+          globalSetup: 'tests/end-to-end/build-first.ts',
+          testTimeout: OUTSIDE_TIMEOUT_MS,
+          hookTimeout: OUTSIDE_TIMEOUT_MS,
+          // Two cores: a killed server must not be slowed by a browser test beside it.
+          fileParallelism: false,
+        },
       },
     ],
   },

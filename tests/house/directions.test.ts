@@ -19,7 +19,16 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
   'services/api': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
   'services/dashboard': [],
-  'services/lineside': ['readings', 'fleet', 'alarms', 'storage', 'ingest', 'api', 'rooftop'],
+  'services/lineside': [
+    'readings',
+    'fleet',
+    'alarms',
+    'storage',
+    'ingest',
+    'api',
+    'rooftop',
+    'dashboard',
+  ],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
 };
 

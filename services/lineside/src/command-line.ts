@@ -1,0 +1,99 @@
+import { Command } from 'commander';
+import { demo } from './commands/demo.ts';
+import { nodeCreate } from './commands/node.ts';
+import { serve } from './commands/serve.ts';
+import { simulate } from './commands/simulate.ts';
+import { tokenCreate } from './commands/token.ts';
+import { settingsHelp } from './settings.ts';
+import { version } from './version.ts';
+
+const ABOUT =
+  'Watches the line side of rooftop air-conditioning units: moisture, leakage and phase currents\n' +
+  'from nodes over MQTT, alarms before fuses go. It is no protective device.';
+
+const EXAMPLES = `
+Examples:
+  lineside demo                                        a simulated fleet, nothing to set up
+  lineside serve --fleet fleet.yaml --data ./data      the real thing
+  lineside node create harbour-mall rtu-01 --data ./data
+  lineside token create --role office --data ./data
+
+Exit status: 0 done; 1 done, some input refused; 2 bad arguments, settings or file;
+3 cannot start (port or data folder in use).`;
+
+const DATA = ['--data <folder>', 'data folder (or LINESIDE_DATA)'] as const;
+
+/** The whole vocabulary of the command. */
+export function commandLine(): Command {
+  const program = new Command('lineside')
+    .description(ABOUT)
+    .version(version())
+    .addHelpText('after', EXAMPLES)
+    .showHelpAfterError('(--help shows what there is)')
+    .configureOutput({
+      outputError: (text, write) => write(`lineside: ${text.replace(/^error: /, '')}`),
+    })
+    .exitOverride();
+  addServe(program);
+  addCredentials(program);
+  addSimulation(program);
+  return program;
+}
+
+function addServe(program: Command): void {
+  program
+    .command('serve')
+    .description('run broker, store, watches, web pages and API in one process')
+    .option('--fleet <file>', 'fleet file, YAML or JSON (or LINESIDE_FLEET); applied at each start')
+    .option(...DATA)
+    .addHelpText('after', settingsHelp)
+    .action(serve);
+}
+
+function addCredentials(program: Command): void {
+  program
+    .command('token')
+    .description('bearer tokens for programs')
+    .command('create')
+    .description('print a new token; it is shown only this once')
+    .requiredOption('--role <role>', 'office, technician or viewer')
+    .option('--site <id>', 'a site that a viewer may read; repeatable', collect, [])
+    .option(...DATA)
+    .action(tokenCreate);
+  program
+    .command('node')
+    .description('sign-in of sensor nodes and outdoor stations')
+    .command('create')
+    .description('print a new user name and password for each unit; shown only this once')
+    .argument('<site>', 'site id')
+    .argument('<unit...>', "unit ids; 'weather' is the site's outdoor station")
+    .option(...DATA)
+    .action(nodeCreate);
+}
+
+function addSimulation(program: Command): void {
+  program
+    .command('simulate')
+    .description('play a fleet: publish the readings of simulated nodes to a running server')
+    .option('--fleet <file>', 'fleet file; without it the demonstration fleet')
+    .option(...DATA)
+    .option('--mqtt <url>', 'broker', 'mqtt://127.0.0.1:1883')
+    .option('--days <number>', 'days of history that are sent first', '7')
+    .option('--seed <number>', 'the same seed plays the same weather and faults', '1')
+    .option('--no-live', 'stop when the history is sent')
+    .action(simulate);
+  program
+    .command('demo')
+    .description('a server with a simulated fleet of two dozen units, on loopback')
+    .option(
+      '--data <folder>',
+      'keep the data there (default: a temporary folder, removed at the end)',
+    )
+    .option('--days <number>', 'days of history', '42')
+    .option('--seed <number>', 'the same seed plays the same weather and faults', '1')
+    .action(demo);
+}
+
+function collect(value: string, earlier: string[]): string[] {
+  return [...earlier, value];
+}

@@ -1,0 +1,54 @@
+import { parseStoredFleet, toFleet } from '@lineside/fleet';
+import { makeNodeCredential } from '@lineside/ingest';
+import { ID_PATTERN, WEATHER_UNIT } from '@lineside/readings';
+import { openRecordStore, type RecordStore } from '@lineside/storage';
+import { openDataFolder } from '../data-folder.ts';
+import { CommandFailure, EXIT } from '../failure.ts';
+import { dataFolderFrom } from './serve.ts';
+
+export interface NodeOptions {
+  readonly data?: string;
+}
+
+/** Creates or rotates the sign-in of nodes and prints it: two lines a unit, shown only this once. */
+export async function nodeCreate(
+  site: string,
+  units: readonly string[],
+  options: NodeOptions,
+): Promise<void> {
+  for (const id of [site, ...units]) {
+    if (!ID_PATTERN.test(id)) {
+      throw new CommandFailure(
+        EXIT.badInput,
+        `'${id}' is no id: expected 1 to 63 of a-z, 0-9 and -, not starting or ending with -`,
+      );
+    }
+  }
+  const records = await openRecordStore({
+    file: openDataFolder(dataFolderFrom(options.data)).records,
+  });
+  try {
+    const known = await knownUnits(records, site);
+    for (const unit of units) {
+      if (!known.has(unit)) {
+        process.stderr.write(
+          `warning: ${site}/${unit} is not in the fleet; its readings are quarantined until it is\n`,
+        );
+      }
+      const { username, password, credential } = makeNodeCredential(site, unit, Date.now());
+      await records.setNodeCredential(credential);
+      process.stdout.write(`username=${username}\npassword=${password}\n`);
+    }
+  } finally {
+    await records.close();
+  }
+}
+
+async function knownUnits(records: RecordStore, site: string): Promise<ReadonlySet<string>> {
+  const stored = parseStoredFleet(await records.loadFleet());
+  if (stored === null) return new Set();
+  const fleet = toFleet(stored);
+  const units = fleet.units.filter((unit) => unit.site === site && !unit.retired);
+  const station = fleet.sites.some((one) => one.id === site) ? [WEATHER_UNIT] : [];
+  return new Set([...units.map((unit) => unit.id), ...station]);
+}

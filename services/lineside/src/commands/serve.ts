@@ -1,0 +1,39 @@
+import { pino } from 'pino';
+import { CommandFailure, EXIT } from '../failure.ts';
+import { startServer } from '../serve/server.ts';
+import { untilToldToStop } from '../serve/stop-signal.ts';
+import { readSettings, setting } from '../settings.ts';
+
+export interface ServeOptions {
+  readonly fleet?: string;
+  readonly data?: string;
+}
+
+/** Runs the server until SIGTERM or SIGINT. */
+export async function serve(options: ServeOptions): Promise<void> {
+  const settings = readSettings(process.env);
+  const log = pino({ level: settings.logLevel }, pino.destination(2));
+  const server = await startServer({
+    fleetFile: options.fleet ?? setting(process.env, 'LINESIDE_FLEET'),
+    dataFolder: dataFolderFrom(options.data),
+    settings,
+    log,
+  });
+  if (server.welcomeLink !== null) {
+    process.stderr.write(
+      `Nobody has an account yet. Open this link once to make the first one (24 hours):\n` +
+        `  ${server.welcomeLink}\n`,
+    );
+  }
+  process.stdout.write(`ready http=${server.httpUrl} mqtt=${server.mqttUrl}\n`);
+  await untilToldToStop();
+  log.info('stopping');
+  await server.close();
+}
+
+/** `--data`, else `LINESIDE_DATA`, else a failure that says so. */
+export function dataFolderFrom(option: string | undefined): string {
+  const folder = option ?? setting(process.env, 'LINESIDE_DATA');
+  if (folder !== null) return folder;
+  throw new CommandFailure(EXIT.badInput, 'no data folder: give --data DIR or set LINESIDE_DATA');
+}

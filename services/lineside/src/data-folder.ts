@@ -1,0 +1,48 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import Database from 'better-sqlite3';
+import { CommandFailure, EXIT } from './failure.ts';
+
+/** Where the parts of a data folder are. */
+export interface DataFolder {
+  readonly root: string;
+  readonly telemetry: string;
+  readonly records: string;
+}
+
+/** Makes the folder if it is not there. Throws `CommandFailure` when it cannot be made. */
+export function openDataFolder(root: string): DataFolder {
+  const telemetry = join(root, 'telemetry');
+  try {
+    mkdirSync(telemetry, { recursive: true, mode: 0o700 });
+  } catch (error) {
+    throw new CommandFailure(EXIT.cannotStart, `cannot use data folder ${root}: ${words(error)}`, {
+      cause: error,
+    });
+  }
+  return { root, telemetry, records: join(root, 'records.db') };
+}
+
+/**
+ * Claims the folder for one server. The claim is an exclusive SQLite lock, which the operating
+ * system gives back when the process dies in any way, so no stale file ever has to be removed.
+ * Returns a function that gives the claim back.
+ */
+export function claimDataFolder(folder: DataFolder): () => void {
+  const claim = new Database(join(folder.root, 'server.lock'), { timeout: 0 });
+  try {
+    claim.exec('BEGIN EXCLUSIVE');
+  } catch (error) {
+    claim.close();
+    throw new CommandFailure(
+      EXIT.cannotStart,
+      `data folder ${folder.root} is in use by another server: ${words(error)}`,
+      { cause: error },
+    );
+  }
+  return () => claim.close();
+}
+
+function words(error: unknown): string {
+  return error instanceof Error ? error.message : String(error);
+}

@@ -1,0 +1,158 @@
+import { CommandFailure, EXIT } from './failure.ts';
+
+/**
+ * Every setting, in the order in which `lineside serve --help` lists them: what it means and what
+ * holds without it.
+ */
+const SETTINGS = {
+  LINESIDE_DATA: { meaning: 'data folder, when --data is not given', fallback: 'none' },
+  LINESIDE_FLEET: {
+    meaning: 'fleet file, when --fleet is not given',
+    fallback: 'the stored fleet',
+  },
+  LINESIDE_HTTP_HOST: { meaning: 'address of the web listener', fallback: '127.0.0.1' },
+  LINESIDE_HTTP_PORT: { meaning: 'port of the web listener, 0 picks one', fallback: '8080' },
+  LINESIDE_PUBLIC_URL: {
+    meaning: 'what people type into a browser; https makes cookies Secure',
+    fallback: 'address and port of the web listener',
+  },
+  LINESIDE_MQTT_HOST: { meaning: 'address of the embedded broker', fallback: '127.0.0.1' },
+  LINESIDE_MQTT_PORT: { meaning: 'port of the embedded broker, 0 picks one', fallback: '1883' },
+  LINESIDE_MQTT_TLS_CERT: {
+    meaning: 'PEM file; with it the embedded broker speaks TLS only',
+    fallback: 'no TLS',
+  },
+  LINESIDE_MQTT_TLS_KEY: { meaning: 'PEM file with the key to it', fallback: 'none' },
+  LINESIDE_MQTT_TLS_CLIENT_CA: {
+    meaning: 'PEM file; nodes may then sign in with client certificates, CN <site>/<unit>',
+    fallback: 'none',
+  },
+  LINESIDE_RETENTION_DAYS: { meaning: 'how long readings are kept', fallback: '400' },
+  LINESIDE_LOG_LEVEL: { meaning: 'trace, debug, info, warn, error or silent', fallback: 'info' },
+  LINESIDE_MQTT_URL: { meaning: 'an outside broker', fallback: 'the embedded broker' },
+  LINESIDE_INFLUX_URL: { meaning: 'readings in InfluxDB', fallback: 'SQLite in the data folder' },
+  LINESIDE_INFLUX_TOKEN: { meaning: 'token for it', fallback: 'none' },
+  LINESIDE_INFLUX_ORG: { meaning: 'organisation in it', fallback: 'none' },
+  LINESIDE_INFLUX_BUCKET: { meaning: 'bucket or database in it', fallback: 'lineside' },
+  LINESIDE_POSTGRES_URL: {
+    meaning: 'records in PostgreSQL',
+    fallback: 'SQLite in the data folder',
+  },
+} as const;
+
+export type SettingName = keyof typeof SETTINGS;
+
+/** Named so that scripts can be written for them; this version refuses to start with them set. */
+const NOT_IN_THIS_VERSION: readonly SettingName[] = [
+  'LINESIDE_MQTT_URL',
+  'LINESIDE_INFLUX_URL',
+  'LINESIDE_INFLUX_TOKEN',
+  'LINESIDE_INFLUX_ORG',
+  'LINESIDE_INFLUX_BUCKET',
+  'LINESIDE_POSTGRES_URL',
+];
+
+const LOG_LEVELS = ['trace', 'debug', 'info', 'warn', 'error', 'silent'] as const;
+
+export interface ServerSettings {
+  readonly httpHost: string;
+  readonly httpPort: number;
+  /** Null: made from the listener's own address. */
+  readonly publicUrl: string | null;
+  readonly mqttHost: string;
+  readonly mqttPort: number;
+  readonly tlsFiles: {
+    readonly certificate: string;
+    readonly key: string;
+    readonly clientCa: string | null;
+  } | null;
+  readonly retentionDays: number;
+  readonly logLevel: (typeof LOG_LEVELS)[number];
+}
+
+type Environment = Readonly<Record<string, string | undefined>>;
+
+/** The text of a setting; an empty one counts as not set. */
+export function setting(environment: Environment, name: SettingName): string | null {
+  return environment[name]?.trim() || null;
+}
+
+function wrong(name: SettingName, expected: string, found: string): CommandFailure {
+  return new CommandFailure(EXIT.badInput, `${name}: expected ${expected}, found '${found}'`);
+}
+
+function wholeNumber(
+  environment: Environment,
+  name: SettingName,
+  [lowest, highest]: readonly [number, number],
+  fallback: number,
+): number {
+  const text = setting(environment, name);
+  if (text === null) return fallback;
+  const value = Number(text);
+  if (Number.isInteger(value) && value >= lowest && value <= highest) return value;
+  throw wrong(name, `a whole number from ${lowest} to ${highest}`, text);
+}
+
+function publicUrl(environment: Environment): string | null {
+  const text = setting(environment, 'LINESIDE_PUBLIC_URL');
+  if (text === null) return null;
+  const url = URL.canParse(text) ? new URL(text) : null;
+  if (url === null || !/^https?:$/.test(url.protocol)) {
+    throw wrong('LINESIDE_PUBLIC_URL', 'an http or https address', text);
+  }
+  return text.replace(/\/+$/, '');
+}
+
+function tlsFiles(environment: Environment): ServerSettings['tlsFiles'] {
+  const certificate = setting(environment, 'LINESIDE_MQTT_TLS_CERT');
+  const key = setting(environment, 'LINESIDE_MQTT_TLS_KEY');
+  const clientCa = setting(environment, 'LINESIDE_MQTT_TLS_CLIENT_CA');
+  if (certificate !== null && key !== null) return { certificate, key, clientCa };
+  if (certificate === null && key === null && clientCa === null) return null;
+  throw new CommandFailure(
+    EXIT.badInput,
+    'TLS needs both LINESIDE_MQTT_TLS_CERT and LINESIDE_MQTT_TLS_KEY',
+  );
+}
+
+function logLevel(environment: Environment): ServerSettings['logLevel'] {
+  const text = setting(environment, 'LINESIDE_LOG_LEVEL') ?? 'info';
+  const level = LOG_LEVELS.find((one) => one === text);
+  if (level === undefined)
+    throw wrong('LINESIDE_LOG_LEVEL', `one of ${LOG_LEVELS.join(', ')}`, text);
+  return level;
+}
+
+/** Reads the server's settings; throws `CommandFailure` that names the first wrong one. */
+export function readSettings(environment: Environment): ServerSettings {
+  for (const name of NOT_IN_THIS_VERSION) {
+    if (setting(environment, name) !== null) {
+      throw new CommandFailure(
+        EXIT.badInput,
+        `${name} is set, but this version has only the embedded broker and stores; unset it`,
+      );
+    }
+  }
+  return {
+    httpHost: setting(environment, 'LINESIDE_HTTP_HOST') ?? '127.0.0.1',
+    httpPort: wholeNumber(environment, 'LINESIDE_HTTP_PORT', [0, 65_535], 8080),
+    publicUrl: publicUrl(environment),
+    mqttHost: setting(environment, 'LINESIDE_MQTT_HOST') ?? '127.0.0.1',
+    mqttPort: wholeNumber(environment, 'LINESIDE_MQTT_PORT', [0, 65_535], 1883),
+    tlsFiles: tlsFiles(environment),
+    retentionDays: wholeNumber(environment, 'LINESIDE_RETENTION_DAYS', [1, 36_500], 400),
+    logLevel: logLevel(environment),
+  };
+}
+
+/** The list of settings for `--help`. */
+export function settingsHelp(): string {
+  const width = Math.max(...Object.keys(SETTINGS).map((name) => name.length));
+  const lines = Object.entries(SETTINGS).map(([name, { meaning, fallback }]) => {
+    const later = NOT_IN_THIS_VERSION.some((one) => one === name);
+    const rest = later ? 'not in this version, refused when set' : `without it: ${fallback}`;
+    return `  ${name.padEnd(width)}  ${meaning} (${rest})`;
+  });
+  return ['', 'Settings, from the environment:', ...lines].join('\n');
+}

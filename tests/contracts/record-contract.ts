@@ -1,0 +1,23 @@
+import { describe } from 'vitest';
+import { recordAlarmListContract } from './record-contract-alarm-lists.ts';
+import { recordAlarmContract } from './record-contract-alarms.ts';
+import { recordJudgementContract } from './record-contract-judgement.ts';
+import { recordKeepingContract } from './record-contract-keeping.ts';
+import { recordNodeContract } from './record-contract-nodes.ts';
+import { recordPeopleContract } from './record-contract-people.ts';
+import type { MakePlace } from './record-place.ts';
+
+/**
+ * The suite that every record store passes. It knows the port only: an adapter gives it empty
+ * places to work in.
+ */
+export function recordContract(name: string, make: MakePlace): void {
+  describe(`record contract: ${name}`, () => {
+    recordAlarmContract(make);
+    recordAlarmListContract(make);
+    recordJudgementContract(make);
+    recordNodeContract(make);
+    recordPeopleContract(make);
+    recordKeepingContract(make);
+  });
+}

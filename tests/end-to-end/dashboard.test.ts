@@ -1,0 +1,148 @@
+/**
+ * The pages in a real browser: from the one-time link to an alarm that appears by itself, is
+ * acknowledged, and is still there after the server was killed.
+ */
+import { createRequire } from 'node:module';
+import type { MqttClient } from 'mqtt';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { noChromium, openChromium, SIZES } from './chromium.ts';
+import { type Installation, install } from './installation.ts';
+import { minutePack } from './packs.ts';
+
+const MINUTE_MS = 60_000;
+const PASSWORD = 'a long enough phrase';
+const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
+const TELEMETRY = 'lineside/harbour-mall/rtu-01/telemetry';
+
+/** Problems that keep somebody from using the page, as axe-core names them. */
+async function barriers(page: Page): Promise<string[]> {
+  await page.addScriptTag({ path: AXE });
+  return page.evaluate(async () => {
+    const axe = (globalThis as unknown as { axe: { run(): Promise<AxeResult> } }).axe;
+    const { violations } = await axe.run();
+    return violations
+      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
+      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
+  });
+}
+
+interface AxeResult {
+  readonly violations: readonly {
+    readonly id: string;
+    readonly impact: string;
+    readonly nodes: readonly { readonly html: string }[];
+  }[];
+}
+
+const hasNoSidewaysScroll = (page: Page) =>
+  page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth);
+
+describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
+  let here: Installation;
+  let browser: Browser;
+  let page: Page;
+  let node: MqttClient;
+  const complaints: string[] = [];
+  const nowMs = Math.floor(Date.now() / MINUTE_MS) * MINUTE_MS;
+
+  beforeAll(async () => {
+    here = await install();
+    node = await here.node('harbour-mall', 'rtu-01');
+    await node.publishAsync(TELEMETRY, minutePack(nowMs - 240 * MINUTE_MS, 225, 1.2), { qos: 1 });
+    browser = await openChromium();
+    page = await browser.newPage({ viewport: SIZES.desk });
+    page.on('pageerror', (error) => complaints.push(error.message));
+    page.on('console', (message) => {
+      if (message.type() === 'error') complaints.push(message.text());
+    });
+  });
+  afterAll(async () => {
+    await browser.close();
+    await here.dispose();
+  });
+
+  it('lets the first person in by the one-time link, once', async () => {
+    const link = /(http\S+\/#\/welcome\/\S+)/.exec(here.server.stderr())?.[1];
+    expect(link).toBeDefined();
+    await page.goto(link!);
+    await page.getByLabel('Your name, as colleagues read it').fill('Ada of the office');
+    await page.getByLabel('Name to sign in with').fill('ada');
+    await page.getByLabel('Password').fill(PASSWORD);
+    await page.getByRole('button', { name: 'Start' }).click();
+    await page.getByRole('heading', { name: 'Which units need somebody' }).waitFor();
+
+    const second = await browser.newPage();
+    await second.goto(link!);
+    await second
+      .getByText(/used|no longer|not valid|expired/i)
+      .first()
+      .waitFor();
+    await second.close();
+  });
+
+  it('lists the fleet with what each unit does', async () => {
+    await page.getByRole('link', { name: 'RTU-1, food court' }).waitFor();
+    expect(await barriers(page)).toEqual([]);
+  });
+
+  it('shows an alarm without a reload when leakage steps over the limit', async () => {
+    await page.evaluate(() => {
+      (globalThis as unknown as { stillTheSamePage: boolean }).stillTheSamePage = true;
+    });
+    await node.publishAsync(TELEMETRY, minutePack(nowMs - 15 * MINUTE_MS, 10, 14), { qos: 1 });
+    await page
+      .getByText(/Leakage to ground 14 mA/)
+      .first()
+      .waitFor({ timeout: 10_000 });
+    const same = await page.evaluate(
+      () => (globalThis as unknown as { stillTheSamePage?: boolean }).stillTheSamePage,
+    );
+    expect(same).toBe(true);
+  });
+
+  it('shows the unit with its charts, its cautions, and takes the acknowledgement', async () => {
+    await page.getByRole('link', { name: 'RTU-1, food court' }).click();
+    await page.locator('canvas').first().waitFor();
+    expect(await page.locator('canvas').count()).toBeGreaterThanOrEqual(3);
+    await page
+      .getByText(/No reading of this tool proves absence of voltage/i)
+      .first()
+      .waitFor();
+    expect(await barriers(page)).toEqual([]);
+    await page.getByRole('button', { name: /^Acknowledge: Leakage/ }).click();
+    await page
+      .getByText(/Acknowledged by Ada of the office/)
+      .first()
+      .waitFor();
+  });
+
+  it('reads well on a phone', async () => {
+    const phone = await browser.newPage({ viewport: SIZES.phone });
+    await phone.context().addCookies(await page.context().cookies());
+    for (const address of ['/', '/#/alarms', page.url().slice(page.url().indexOf('/#'))]) {
+      await phone.goto(`${here.server.http}${address}`);
+      await phone
+        .getByText(/Leakage to ground 14 mA/)
+        .first()
+        .waitFor();
+      expect(await hasNoSidewaysScroll(phone)).toBe(true);
+      expect(await barriers(phone)).toEqual([]);
+    }
+    await phone.close();
+  });
+
+  it('still shows the acknowledged alarm after the server was killed', async () => {
+    expect(complaints).toEqual([]);
+    const cookies = await page.context().cookies();
+    await here.restart('kill');
+    // The port is a new one, the cookie holds for the host.
+    const again = await browser.newPage({ viewport: SIZES.desk });
+    await again.context().addCookies(cookies);
+    await again.goto(`${here.server.http}/#/alarms`);
+    await again
+      .getByText(/Acknowledged by Ada of the office/)
+      .first()
+      .waitFor();
+  });
+});
