@@ -1,6 +1,7 @@
 import { StoreError } from '@lineside/storage';
 import type { MqttClient } from 'mqtt';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { NOW_MS, pack, runInMemory } from './stand-ins/running-ingest.ts';
 
 const TOPIC = 'lineside/harbour-mall/rtu-01/telemetry';
@@ -32,11 +33,11 @@ describe('acknowledging', () => {
     const other = await run.node('north-depot', 'rtu-01');
     run.telemetry.hold();
     const sent = publishing(node, pack(NOW_MS, 0.0019));
-    await vi.waitFor(() => expect(run.telemetry.heldCommits).toBe(1));
+    await eventually(() => expect(run.telemetry.heldCommits).toBe(1));
     await brokerHasAnswered(other);
     expect(sent.acknowledged).toBe(false);
     run.telemetry.release();
-    await vi.waitFor(() => expect(sent.acknowledged).toBe(true));
+    await eventually(() => expect(sent.acknowledged).toBe(true));
     expect(run.telemetry.stored.get(`harbour-mall/rtu-01/${NOW_MS}`)?.channels).toEqual({
       leak: 0.0019,
       rh: 71.2,
@@ -54,17 +55,17 @@ describe('acknowledging', () => {
     const second = await run.node('harbour-mall', 'rtu-02');
     run.telemetry.hold();
     const sent = [publishing(first, pack(NOW_MS, 0.001))];
-    await vi.waitFor(() => expect(run.telemetry.heldCommits).toBe(1));
+    await eventually(() => expect(run.telemetry.heldCommits).toBe(1));
     for (let minute = 1; minute <= 5; minute++) {
       const payload = pack(NOW_MS - minute * 60_000, 0.001);
       sent.push(publishing(first, payload));
       sent.push(publishing(second, payload, 'lineside/harbour-mall/rtu-02/telemetry'));
     }
-    await vi.waitFor(async () => {
+    await eventually(async () => {
       expect(await run.metrics.metrics()).toMatch(/lineside_packs_total 11\b/);
     });
     run.telemetry.release();
-    await vi.waitFor(() => expect(sent.every((one) => one.acknowledged)).toBe(true));
+    await eventually(() => expect(sent.every((one) => one.acknowledged)).toBe(true));
     expect(run.telemetry.commits).toEqual([1, 10]);
   });
 
@@ -73,11 +74,11 @@ describe('acknowledging', () => {
     const node = await run.node('harbour-mall', 'rtu-01');
     run.telemetry.failure = new StoreError('STORE_FULL', 'no space left on device');
     const sent = publishing(node, pack(NOW_MS, 0.0019));
-    await vi.waitFor(() => expect(run.ingest.health().telemetry.state).toBe('down'));
+    await eventually(() => expect(run.ingest.health().telemetry.state).toBe('down'));
     expect(run.ingest.health().telemetry.reason).toMatch(/^disk full: no space left on device/);
     expect(sent.acknowledged).toBe(false);
     run.telemetry.failure = null;
-    await vi.waitFor(() => expect(sent.acknowledged).toBe(true), { timeout: 2_000 });
+    await eventually(() => expect(sent.acknowledged).toBe(true));
     expect(run.ingest.health().telemetry).toEqual({ state: 'ok', reason: null });
     expect(run.telemetry.stored.size).toBe(1);
   });
@@ -86,7 +87,7 @@ describe('acknowledging', () => {
     const run = await runInMemory();
     const node = await run.node('harbour-mall', 'rtu-01');
     await node.publishAsync(TOPIC, pack(NOW_MS, 0.0019), { qos: 0 });
-    await vi.waitFor(() => expect(run.telemetry.stored.size).toBe(1));
+    await eventually(() => expect(run.telemetry.stored.size).toBe(1));
   });
 
   it('commits before the handshake of QoS 2 goes on', async () => {
@@ -110,7 +111,7 @@ describe('acknowledging', () => {
     const node = await run.node('harbour-mall', 'rtu-01');
     run.telemetry.failure = new StoreError('STORE_UNAVAILABLE', 'gone');
     const sent = publishing(node, pack(NOW_MS, 0.0019));
-    await vi.waitFor(() => expect(run.ingest.health().telemetry.state).toBe('down'));
+    await eventually(() => expect(run.ingest.health().telemetry.state).toBe('down'));
     await run.ingest.close();
     expect(sent.acknowledged).toBe(false);
   });
@@ -162,7 +163,7 @@ describe('quarantine', () => {
     await retired.publishAsync('lineside/harbour-mall/old-unit/telemetry', pack(NOW_MS, 0.05), {
       qos: 1,
     });
-    await vi.waitFor(() => expect(run.ingest.pending()).toBe(0));
+    await eventually(() => expect(run.ingest.pending()).toBe(0));
     expect([...run.telemetry.stored.keys()].sort()).toEqual([
       `harbour-mall/old-unit/${NOW_MS}`,
       `harbour-mall/weather/${NOW_MS}`,

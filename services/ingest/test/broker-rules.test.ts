@@ -1,7 +1,8 @@
 import { connect as connectSocket } from 'node:net';
 import type { MqttClient } from 'mqtt';
 import { generate } from 'mqtt-packet';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { NOW_MS, nodeSignIn, pack, runInMemory, tokenSignIn } from './stand-ins/running-ingest.ts';
 
 const TOPIC = 'lineside/harbour-mall/rtu-01/telemetry';
@@ -84,7 +85,7 @@ describe('publishing', () => {
     const over = ended(node);
     node.publish(TOPIC, Buffer.alloc(1024 * 1024 + 4096), { qos: 1 });
     await over;
-    await vi.waitFor(() => expect(run.records.quarantinedEntries).toHaveLength(1));
+    await eventually(() => expect(run.records.quarantinedEntries).toHaveLength(1));
     expect(run.records.quarantinedEntries[0]).toMatchObject({
       topic: TOPIC,
       code: 'message-too-large',
@@ -119,7 +120,7 @@ describe('presence', () => {
     await node.publishAsync(topic, 'online', { qos: 1, retain: true });
     expect(run.records.presenceByUnit.get('harbour-mall/rtu-01')).toMatchObject({ online: true });
     node.stream.destroy();
-    await vi.waitFor(() =>
+    await eventually(() =>
       expect(run.records.presenceByUnit.get('harbour-mall/rtu-01')).toMatchObject({
         online: false,
       }),
@@ -133,7 +134,7 @@ describe('presence', () => {
       will: { topic, payload: Buffer.from('offline'), qos: 1, retain: true },
     });
     node.stream.destroy();
-    await vi.waitFor(() => expect(run.records.quarantinedEntries).toHaveLength(1));
+    await eventually(() => expect(run.records.quarantinedEntries).toHaveLength(1));
     expect(run.records.quarantinedEntries[0]).toMatchObject({ topic, code: 'topic-not-allowed' });
     expect(run.records.presenceByUnit.size).toBe(0);
   });

@@ -2,7 +2,7 @@ import type { Reading } from '@lineside/readings';
 import { StoreError } from '@lineside/storage';
 import { pino } from 'pino';
 import { Registry } from 'prom-client';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { BatchWriter } from '../src/commit/batch-writer.ts';
 import { CommitQueue, MOST_READINGS_PER_COMMIT } from '../src/commit/commit-queue.ts';
 import { growingPauseMs, Pauses } from '../src/commit/pause.ts';
@@ -10,6 +10,7 @@ import { quarantineEntry } from '../src/commit/quarantine-entry.ts';
 import { StoreHealth } from '../src/commit/store-health.ts';
 import type { Work } from '../src/commit/work.ts';
 import { createIngestMetrics } from '../src/metrics.ts';
+import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 
@@ -78,7 +79,7 @@ describe('commit queue', () => {
     const seen: number[] = [];
     const one = work([reading(1)], { acknowledge: () => seen.push(judged.length) });
     queue.submit(one.work);
-    await vi.waitFor(() => expect(seen).toEqual([1]));
+    await eventually(() => expect(seen).toEqual([1]));
   });
 
   it('splits a flood into commits of bounded size', async () => {
@@ -88,7 +89,7 @@ describe('commit queue', () => {
     for (const one of works) {
       queue.submit(one.work);
     }
-    await vi.waitFor(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
+    await eventually(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
     expect(telemetry.commits).toEqual([5_000, 5_000, 2_500]);
   });
 
@@ -102,9 +103,9 @@ describe('commit queue', () => {
     const prepared = () => works.filter(({ state }) => state.prepared > 0).length;
     expect(prepared()).toBe(3);
     expect(queue.waitingBytes).toBe(1_500);
-    await vi.waitFor(() => expect(telemetry.heldCommits).toBe(1));
+    await eventually(() => expect(telemetry.heldCommits).toBe(1));
     telemetry.release();
-    await vi.waitFor(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
+    await eventually(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
     expect(telemetry.stored.size).toBe(10);
     expect(queue.waitingBytes).toBe(0);
   });
@@ -118,7 +119,7 @@ describe('commit queue', () => {
     queue.submit(here.work);
     room = true;
     queue.takeWaiting();
-    await vi.waitFor(() => expect(here.state.acknowledged).toBe(1));
+    await eventually(() => expect(here.state.acknowledged).toBe(1));
     expect(gone.state.prepared).toBe(0);
     expect([...telemetry.stored.values()].map(({ atMs }) => atMs)).toEqual([2]);
   });
@@ -143,7 +144,7 @@ describe('commit queue', () => {
     for (const one of works) {
       queue.submit(one.work);
     }
-    await vi.waitFor(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
+    await eventually(() => expect(works.every(({ state }) => state.acknowledged === 1)).toBe(true));
     expect([...telemetry.stored.values()].map(({ atMs }) => atMs)).toEqual([1, 3]);
     expect(judged.map(({ atMs }) => atMs)).toEqual([1, 3]);
     expect(records.quarantinedEntries).toMatchObject([
@@ -157,10 +158,10 @@ describe('commit queue', () => {
     const entry = quarantineEntry(0, 't', new Uint8Array(), { code: 'x', reason: 'x' });
     const one = work([], { prepare: () => ({ readings: [reading(1)], quarantine: [entry] }) });
     queue.submit(one.work);
-    await vi.waitFor(() => expect(recordsHealth.state.state).toBe('down'));
+    await eventually(() => expect(recordsHealth.state.state).toBe('down'));
     expect(one.state.acknowledged).toBe(0);
     records.failure = null;
-    await vi.waitFor(() => expect(one.state.acknowledged).toBe(1));
+    await eventually(() => expect(one.state.acknowledged).toBe(1));
     expect(records.quarantinedEntries).toEqual([entry]);
   });
 
@@ -169,7 +170,7 @@ describe('commit queue', () => {
     telemetry.failure = new StoreError('STORE_FULL', 'no space');
     const one = work([reading(1)]);
     queue.submit(one.work);
-    await vi.waitFor(() => expect(telemetryHealth.state.state).toBe('down'));
+    await eventually(() => expect(telemetryHealth.state.state).toBe('down'));
     pauses.endAll();
     await queue.drain();
     expect(one.state.acknowledged).toBe(0);

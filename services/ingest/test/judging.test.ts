@@ -1,6 +1,7 @@
 import { actOnAlarm } from '@lineside/alarms';
 import { StoreError } from '@lineside/storage';
 import { describe, expect, it, vi } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { type MemoryRun, NOW_MS, pack, runInMemory } from './stand-ins/running-ingest.ts';
 
 const MINUTE_MS = 60_000;
@@ -16,7 +17,7 @@ function minutes(leakMilliamps: readonly number[], endMs = NOW_MS): string {
 }
 
 async function judged(run: MemoryRun): Promise<void> {
-  await vi.waitFor(() => expect(run.ingest.pending()).toBe(0));
+  await eventually(() => expect(run.ingest.pending()).toBe(0));
 }
 
 const HIGH: readonly number[] = new Array(12).fill(14);
@@ -69,7 +70,7 @@ describe('judging', () => {
     const node = await run.node('harbour-mall', 'rtu-01');
     run.records.failure = new StoreError('STORE_UNAVAILABLE', 'locked');
     await node.publishAsync(TOPIC, minutes(HIGH), { qos: 1 });
-    await vi.waitFor(() => expect(run.ingest.health().records.state).toBe('down'));
+    await eventually(() => expect(run.ingest.health().records.state).toBe('down'));
     expect(run.ingest.pending()).toBe(12);
     run.records.failure = null;
     await judged(run);
@@ -98,7 +99,7 @@ describe('judging', () => {
       run.advanceMs(60 * MINUTE_MS);
       vi.advanceTimersByTime(10_000);
       vi.useRealTimers();
-      await vi.waitFor(() => expect(run.records.journal).toHaveLength(1));
+      await eventually(() => expect(run.records.journal).toHaveLength(1));
       expect(run.records.journal[0]).toMatchObject({
         event: 'raise',
         atMs: NOW_MS + 60 * MINUTE_MS,

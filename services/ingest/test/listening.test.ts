@@ -5,6 +5,7 @@ import { Registry } from 'prom-client';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { Broker } from '../src/broker/broker.ts';
 import { startIngest } from '../src/start-ingest.ts';
+import { eventually } from './stand-ins/eventually.ts';
 import { INVENTED_FLEET } from './stand-ins/invented-fleet.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
@@ -65,13 +66,13 @@ describe('listening', () => {
     await broker.prepare();
     await broker.open();
     const first = open(broker.port);
-    await vi.waitFor(() => expect(broker.isFull).toBe(true));
+    await eventually(() => expect(broker.isFull).toBe(true));
     await open(broker.port).closed;
     expect(broker.refusedConnections).toBe(1);
     first.socket.destroy();
-    await vi.waitFor(() => expect(broker.isFull).toBe(false));
+    await eventually(() => expect(broker.isFull).toBe(false));
     open(broker.port);
-    await vi.waitFor(() => expect(broker.connections).toBe(1));
+    await eventually(() => expect(broker.connections).toBe(1));
     await broker.close();
   });
 

@@ -1,9 +1,10 @@
 import { StoreError } from '@lineside/storage';
 import { pino } from 'pino';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { Pauses } from '../src/commit/pause.ts';
 import { StoreHealth } from '../src/commit/store-health.ts';
 import { PresenceWriter } from '../src/presence/presence-writer.ts';
+import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 
 const REF = { site: 'harbour-mall', unit: 'rtu-01' };
@@ -35,7 +36,7 @@ describe('presence writer', () => {
         acknowledged += 1;
       });
     }
-    await vi.waitFor(() => expect(health.state.state).toBe('down'));
+    await eventually(() => expect(health.state.state).toBe('down'));
     expect(acknowledged).toBe(0);
     records.failure = null;
     await writer.drain();
@@ -62,7 +63,7 @@ describe('presence writer', () => {
     writer.set({ ...REF, online: true, sinceMs: 1 }, () => {
       acknowledged = true;
     });
-    await vi.waitFor(() => expect(health.state.state).toBe('down'));
+    await eventually(() => expect(health.state.state).toBe('down'));
     pauses.endAll();
     await writer.drain();
     expect(acknowledged).toBe(false);

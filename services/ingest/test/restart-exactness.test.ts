@@ -1,5 +1,6 @@
 import { StoreError } from '@lineside/storage';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 import { NOW_MS, nodeSignIn, pack, type Running, runIngest } from './stand-ins/running-ingest.ts';
@@ -101,7 +102,7 @@ function journalOf(records: MemoryRecords) {
 }
 
 async function judgedAll(run: Running): Promise<void> {
-  await vi.waitFor(() => expect(run.ingest.pending()).toBe(0));
+  await eventually(() => expect(run.ingest.pending()).toBe(0));
 }
 
 function outcome(run: Running, records: MemoryRecords) {

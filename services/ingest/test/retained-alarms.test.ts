@@ -1,6 +1,7 @@
 import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
 import type { MqttClient } from 'mqtt';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 import { NOW_MS, runIngest, tokenSignIn } from './stand-ins/running-ingest.ts';
@@ -71,7 +72,7 @@ describe('retained alarm topics', () => {
     await records.changeAlarms([entry(alarm({}))]);
     const run = await runIngest({ records, telemetry: new MemoryTelemetry() });
     const received = await listen(await run.connect(tokenSignIn(records, 'office')));
-    await vi.waitFor(() =>
+    await eventually(() =>
       expect(received).toEqual([
         { topic: LEAKAGE, id: 'a1', state: 'unacknowledged', retained: true },
       ]),
@@ -88,11 +89,11 @@ describe('retained alarm topics', () => {
     const received = await listen(await run.connect(tokenSignIn(records, 'office')));
     await records.changeAlarms([entry(alarm({}))]);
     run.ingest.journalGrew();
-    await vi.waitFor(() => expect(received).toHaveLength(1));
+    await eventually(() => expect(received).toHaveLength(1));
     const acknowledged = alarm({ state: 'acknowledged', acknowledgedAtMs: NOW_MS, revision: 2 });
     await records.changeAlarms([entry(acknowledged)]);
     run.ingest.journalGrew();
-    await vi.waitFor(() => expect(received.at(-1)).toMatchObject({ state: 'acknowledged' }));
+    await eventually(() => expect(received.at(-1)).toMatchObject({ state: 'acknowledged' }));
     expect(grew).toBeGreaterThanOrEqual(2);
   });
 
@@ -101,11 +102,11 @@ describe('retained alarm topics', () => {
     await records.changeAlarms([entry(alarm({}))]);
     const run = await runIngest({ records, telemetry: new MemoryTelemetry() });
     const received = await listen(await run.connect(tokenSignIn(records, 'office')));
-    await vi.waitFor(() => expect(received).toHaveLength(1));
+    await eventually(() => expect(received).toHaveLength(1));
     const normal = alarm({ state: 'normal', standing: false, clearedAtMs: NOW_MS, revision: 2 });
     await records.changeAlarms([entry(normal)]);
     run.ingest.journalGrew();
-    await vi.waitFor(() => expect(received.at(-1)).toMatchObject({ topic: LEAKAGE, id: null }));
+    await eventually(() => expect(received.at(-1)).toMatchObject({ topic: LEAKAGE, id: null }));
     const later = await listen(await run.connect(tokenSignIn(records, 'office')));
     expect(later).toEqual([]);
   });
@@ -127,7 +128,7 @@ describe('retained alarm topics', () => {
     await records.changeAlarms([entry(other)]);
     run.ingest.journalGrew();
     const received = await listen(await run.connect(tokenSignIn(records, 'office')));
-    await vi.waitFor(() => expect(received.map(({ id }) => id).sort()).toEqual(['new', 'other']));
+    await eventually(() => expect(received.map(({ id }) => id).sort()).toEqual(['new', 'other']));
   });
 
   it('of other sites do not reach a viewer', async () => {
@@ -140,13 +141,13 @@ describe('retained alarm topics', () => {
     const viewer = await run.connect(tokenSignIn(records, 'viewer', ['harbour-mall']));
     const received = await listen(viewer);
     const office = await listen(await run.connect(tokenSignIn(records, 'office')));
-    await vi.waitFor(() => expect(office).toHaveLength(2));
+    await eventually(() => expect(office).toHaveLength(2));
     await records.changeAlarms([
       entry(alarm({ id: 'theirs', site: 'north-depot', state: 'acknowledged', revision: 2 })),
       entry(alarm({ id: 'mine', state: 'acknowledged', revision: 2 })),
     ]);
     run.ingest.journalGrew();
-    await vi.waitFor(() => expect(received).toHaveLength(2));
+    await eventually(() => expect(received).toHaveLength(2));
     expect(received.map(({ id }) => id)).toEqual(['mine', 'mine']);
   });
 });
@@ -166,9 +167,7 @@ describe('shelving', () => {
     await new Promise(setImmediate);
     expect(records.alarmsById.get('a1')?.state).toBe('shelved');
     run.advanceMs(1_000);
-    await vi.waitFor(() => expect(records.alarmsById.get('a1')?.state).toBe('unacknowledged'), {
-      timeout: 3_000,
-    });
+    await eventually(() => expect(records.alarmsById.get('a1')?.state).toBe('unacknowledged'));
     expect(records.journal.at(-1)).toMatchObject({ event: 'shelf-expired', by: 'clock' });
   });
 });

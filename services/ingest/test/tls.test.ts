@@ -1,5 +1,6 @@
 import { connect as connectSocket } from 'node:net';
-import { describe, expect, it, vi } from 'vitest';
+import { describe, expect, it } from 'vitest';
+import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 import { NOW_MS, nodeSignIn, pack, runIngest, tokenSignIn } from './stand-ins/running-ingest.ts';
@@ -37,7 +38,7 @@ describe('over TLS', () => {
     const over = new Promise<void>((resolve) => node.once('close', () => resolve()));
     node.publish(TOPIC, Buffer.alloc(1024 * 1024 + 4096), { qos: 1 });
     await over;
-    await vi.waitFor(() =>
+    await eventually(() =>
       expect(run.records.quarantinedEntries).toMatchObject([
         { topic: TOPIC, code: 'message-too-large' },
       ]),

@@ -32,17 +32,15 @@ export interface Running {
   node(site: string, unit: string, options?: IClientOptions): Promise<MqttClient>;
 }
 
-export interface RunOptions<R extends IngestRecords, T extends IngestTelemetry> {
-  readonly records: R;
-  readonly telemetry: T;
+export interface RunOptions {
+  readonly records: IngestRecords;
+  readonly telemetry: IngestTelemetry;
   readonly fleet?: () => Fleet;
   readonly tls?: IngestSettings['tls'];
 }
 
 /** Starts ingest on a free port; it is closed after the test. */
-export async function runIngest<R extends IngestRecords, T extends IngestTelemetry>(
-  options: RunOptions<R, T>,
-): Promise<Running> {
+export async function runIngest(options: RunOptions): Promise<Running> {
   let nowMs = NOW_MS;
   const metrics = new Registry();
   const ingest = await startIngest({
