@@ -3,15 +3,19 @@
  * `node services/dashboard/test/look.mjs [folder]` after a build. Needs Debian's chromium.
  */
 import { mkdirSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { join } from 'node:path';
+import axe from 'axe-core';
 import { chromium } from 'playwright-core';
 import { send, startFixture } from './fixture/server.mjs';
 
 const folder = process.argv[2] ?? '/tmp/lineside-look';
 mkdirSync(folder, { recursive: true });
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
-const SIZES = { desk: { width: 1440, height: 900 }, phone: { width: 390, height: 844 } };
+const SIZES = {
+  tablet: { width: 900, height: 1100 },
+  narrow: { width: 320, height: 640 },
+  desk: { width: 1440, height: 900 },
+  phone: { width: 390, height: 844 },
+};
 const HOUR_MS = 3_600_000;
 let faults = 0;
 
@@ -34,7 +38,7 @@ async function look(name, address, options, act = async () => {}) {
     const context = await browser.newContext({
       viewport,
       bypassCSP: true,
-      hasTouch: size === 'phone',
+      hasTouch: size !== 'desk',
     });
     const page = await context.newPage();
     page.on('pageerror', (error) => note(`${name} ${size}: ${error.message}`));
@@ -65,8 +69,8 @@ function note(text) {
 async function check(page, label, size) {
   const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
   if (wide > 0) note(`${label}: ${wide} px too wide`);
-  if (size === 'phone') for (const small of await smallTargets(page)) note(`${label}: ${small}`);
-  await page.addScriptTag({ path: AXE });
+  if (size !== 'desk') for (const small of await smallTargets(page)) note(`${label}: ${small}`);
+  await page.addScriptTag({ content: axe.source });
   const { violations } = await page.evaluate(() => globalThis.axe.run());
   for (const { id, impact, nodes } of violations) {
     note(
@@ -98,6 +102,11 @@ const newAlarm = async (page, server) => {
   await page.waitForTimeout(400);
 };
 
+const unfold = (page) =>
+  page.evaluate(() => {
+    for (const details of document.querySelectorAll('details')) details.open = true;
+  });
+
 await look('sign-in', '#/', { signedIn: false });
 await look('welcome', '#/welcome/invented', { signedIn: false });
 await look('welcome-used', '#/welcome/used', { signedIn: false }).catch(() => {});
@@ -106,8 +115,13 @@ await look('units-by-site', '#/?by=site', {}, newAlarm);
 await look('units-1000', '#/', { count: 1000 });
 await look('arriving', '#/', { behindMs: 900 * HOUR_MS }, (page) => page.waitForTimeout(4000));
 await look('none', '#/', { count: 0 });
-await look('alarms', '#/alarms', {});
+await look('alarms', '#/alarms', {}, unfold);
 await look('unit', '#/unit/prairie-depot/rtu-02', {});
+await look('unit-unfolded', '#/unit/harbour-mall/rtu-01?last=6w', {}, async (page) => {
+  await unfold(page);
+  await page.getByRole('button', { name: 'Add what was done' }).click();
+  await page.getByLabel('What was done').selectOption('fuses-replaced');
+});
 await look('unit-7d', '#/unit/gulf-market/rtu-04?last=7d', {}, async (page) => {
   await page.getByRole('slider').fill('220');
 });
