@@ -121,6 +121,16 @@ export function recordPeopleContract(make: MakePlace): void {
       expect(await store.sessionByHash('late')).toBeNull();
     });
 
+    it('are prolonged when they are added again', async () => {
+      const { store } = place;
+      await store.addInvitation(invitation('secret'));
+      await store.acceptInvitation('secret', person('p1', 'rosa'), NOW_MS);
+      const longer = { ...session('s1', 'p1'), expiresAtMs: NOW_MS + 9 * MINUTE_MS };
+      await store.addSession(session('s1', 'p1'));
+      await store.addSession(longer);
+      expect(await store.sessionByHash('s1')).toEqual(longer);
+    });
+
     it('belong to a person who is there', async () => {
       const { store } = place;
       await expectFailure(store.addSession(session('s1', 'nobody')), 'STORE_BAD_INPUT');

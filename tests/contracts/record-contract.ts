@@ -13,11 +13,12 @@ import type { MakePlace } from './record-place.ts';
  */
 export function recordContract(name: string, make: MakePlace): void {
   describe(`record contract: ${name}`, () => {
-    recordAlarmContract(make);
-    recordAlarmListContract(make);
-    recordJudgementContract(make);
-    recordNodeContract(make);
-    recordPeopleContract(make);
-    recordKeepingContract(make);
+    // Each part in a describe of its own, so that its hooks open places for its own tests only.
+    describe('alarms', () => recordAlarmContract(make));
+    describe('lists of alarms', () => recordAlarmListContract(make));
+    describe('judgements and service', () => recordJudgementContract(make));
+    describe('nodes', () => recordNodeContract(make));
+    describe('people', () => recordPeopleContract(make));
+    describe('keeping', () => recordKeepingContract(make));
   });
 }

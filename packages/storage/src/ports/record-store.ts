@@ -74,7 +74,7 @@ export interface StoredJournalEntry extends AlarmJournalEntry {
 
 export interface AlarmRecords {
   alarm(id: string): Promise<Alarm | null>;
-  /** Newest `raisedAtMs` first, ties by id. */
+  /** Newest `raisedAtMs` first, ties by id, the greater first. */
   alarms(query: AlarmQuery): Promise<Page<Alarm>>;
   /** The newest alarm of each kind of one unit. */
   newestAlarms(ref: UnitRef): Promise<readonly Alarm[]>;
@@ -82,10 +82,11 @@ export interface AlarmRecords {
   openAlarms(): Promise<readonly Alarm[]>;
   /**
    * Writes alarms with their journal entries. Rejects with `STORE_CONFLICT`, keeping nothing, when
-   * an alarm's stored revision is not one below the written one (a new alarm has revision 1).
+   * an alarm's stored revision is not one below the written one (a new alarm has revision 1), or
+   * when a second alarm of one unit and kind would stand.
    */
   changeAlarms(changes: readonly AlarmChange[]): Promise<void>;
-  /** Journal entries after `sequence`, oldest first. Use 0 for the start. */
+  /** At most `limit` (1 to 1,000) entries after `sequence`, oldest first. 0 is the start. */
   journalAfter(sequence: number, limit: number): Promise<readonly StoredJournalEntry[]>;
   /** Sequence of the newest entry, 0 when there is none. */
   journalEnd(): Promise<number>;
@@ -136,8 +137,9 @@ export interface ServiceRecord extends UnitRef {
 }
 
 export interface ServiceRecords {
+  /** Rejects with `STORE_CONFLICT` when the id is there already. */
   addServiceRecord(record: ServiceRecord): Promise<void>;
-  /** Newest `atMs` first. */
+  /** Newest `atMs` first, ties by id, the greater first. */
   serviceRecords(query: UnitRef & PageRequest): Promise<Page<ServiceRecord>>;
   /** Service records of one unit with fromMs <= atMs < toMs, oldest first. */
   serviceBetween(ref: UnitRef, fromMs: number, toMs: number): Promise<readonly ServiceRecord[]>;
@@ -151,13 +153,14 @@ export interface QuarantineEntry {
   readonly topic: string;
   readonly code: string;
   readonly reason: string;
-  /** The first 4 KiB of the message. */
+  /** The first 4 KiB of the message; more is `STORE_BAD_INPUT`. */
   readonly payload: Uint8Array;
 }
 
 export interface QuarantineRecords {
-  /** Adds entries and keeps at most `QUARANTINE_MOST_ENTRIES`, the newest. */
+  /** Adds entries and keeps at most `QUARANTINE_MOST_ENTRIES`, those added last. */
   quarantine(entries: readonly QuarantineEntry[]): Promise<void>;
+  /** What was added last first. */
   quarantined(query: PageRequest): Promise<Page<QuarantineEntry>>;
   forgetQuarantineBefore(atMs: number): Promise<void>;
 }
@@ -187,7 +190,7 @@ export interface NodeCredential extends UnitRef {
 }
 
 export interface NodeRecords {
-  /** Creates or replaces the unit's credential. */
+  /** Creates or replaces the unit's credential. A name of another unit is `STORE_CONFLICT`. */
   setNodeCredential(credential: NodeCredential): Promise<void>;
   nodeCredential(username: string): Promise<NodeCredential | null>;
 }
@@ -245,13 +248,17 @@ export interface PeopleRecords {
   tokenByHash(tokenHash: string): Promise<ApiToken | null>;
 
   countPeople(): Promise<number>;
-  /** Consumes the invitation and adds the person; false when it is unknown, used or expired. */
+  /**
+   * Consumes the invitation and adds the person; false when it is unknown, used or expired. Rejects
+   * with `STORE_CONFLICT`, leaving the invitation as it is, when the user name is taken.
+   */
   acceptInvitation(secretHash: string, person: Person, nowMs: number): Promise<boolean>;
   addInvitation(invitation: Invitation): Promise<void>;
   invitation(secretHash: string): Promise<Invitation | null>;
   personByUsername(username: string): Promise<Person | null>;
   person(id: string): Promise<Person | null>;
 
+  /** Names are compared without case here as well; count 0 forgets the name. */
   signInFailures(username: string): Promise<SignInFailures>;
   setSignInFailures(username: string, failures: SignInFailures): Promise<void>;
 
