@@ -179,5 +179,7 @@ describe('happenings', () => {
       'service Cleaned',
       'alarm Urgent',
     ]);
+    expect(found[1]?.words).toBe('Routine alarm raised (leakage)');
+    expect(found[3]?.words).toBe('Alarm rose to urgent (leakage)');
   });
 });

@@ -16,6 +16,8 @@ export interface Happening {
 }
 
 function ofAlarm(alarm: Alarm): readonly Happening[] {
+  // The headline is that of the newest step; an earlier raise had another one.
+  const headline = alarm.priorities.length === 1 ? `: ${alarm.headline}` : '';
   return alarm.priorities.map(({ priority, since }, step) => {
     const atMs = Date.parse(since);
     const word = PRIORITY_WORDS[priority];
@@ -26,8 +28,8 @@ function ofAlarm(alarm: Alarm): readonly Happening[] {
       mark: word,
       words:
         step === 0
-          ? `${word} alarm raised, ${kindWords(alarm.kind)}: ${alarm.headline}`
-          : `${kindWords(alarm.kind)} alarm rose to ${word.toLowerCase()}`,
+          ? `${word} alarm raised (${kindWords(alarm.kind)})${headline}`
+          : `Alarm rose to ${word.toLowerCase()} (${kindWords(alarm.kind)})`,
     };
   });
 }
