@@ -1,10 +1,12 @@
 import { readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { afterEach, describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it, vi } from 'vitest';
 import { StoreError } from '../../src/ports/store-error.ts';
 import type { RangeQuery, TelemetryStore } from '../../src/ports/telemetry-store.ts';
 import { openTelemetryStore } from '../../src/sqlite/telemetry/open-telemetry-store.ts';
+import { packReadings } from '../../src/sqlite/telemetry/packed-readings.ts';
+import { TelemetryWriter } from '../../src/sqlite/telemetry/telemetry-writer.ts';
 import {
   FIRST_FILE,
   MINUTE_MS,
@@ -13,6 +15,9 @@ import {
   temporaryFolder,
   WEEK_MS,
 } from './temporary-folder.ts';
+
+// Two threads that load TypeScript start in a second; on a busy machine they take longer.
+vi.setConfig({ testTimeout: 30_000 });
 
 const open: TelemetryStore[] = [];
 
@@ -27,11 +32,12 @@ async function opened(folder: string): Promise<TelemetryStore> {
 }
 
 /** Two weeks with a reading a minute for an hour, the second with a younger unit. */
-async function twoWeeks(): Promise<string> {
+function twoWeeks(): string {
   const folder = temporaryFolder();
-  const store = await openTelemetryStore({ folder });
-  await store.append([...minutes(MONDAY_MS, 60, 2), ...minutes(MONDAY_MS + WEEK_MS, 60)]);
-  await store.close();
+  const writer = new TelemetryWriter({ folder });
+  const readings = [...minutes(MONDAY_MS, 60, 2), ...minutes(MONDAY_MS + WEEK_MS, 60)];
+  writer.append(packReadings(readings));
+  writer.close();
   return folder;
 }
 
@@ -71,7 +77,7 @@ describe('a week whose file is spoiled', () => {
   it.each(SPOILERS)(
     '(%s) is named, and other weeks are read and written',
     async (_what, spoil, words) => {
-      const folder = await twoWeeks();
+      const folder = twoWeeks();
       spoil(join(folder, FIRST_FILE));
       const store = await opened(folder);
       const failure = await failureOf(store.range(hourFrom(MONDAY_MS)));
@@ -92,7 +98,7 @@ describe('a week whose file is spoiled', () => {
 
 describe('a newer file', () => {
   it('keeps the store from being opened, by name', async () => {
-    const folder = await twoWeeks();
+    const folder = twoWeeks();
     const db = new Database(join(folder, FIRST_FILE));
     db.pragma('user_version = 2');
     db.close();
@@ -104,7 +110,7 @@ describe('a newer file', () => {
 
 describe('a file from before a channel was known', () => {
   it('is read as it is, and gets the channel when it is written', async () => {
-    const folder = await twoWeeks();
+    const folder = twoWeeks();
     const db = new Database(join(folder, FIRST_FILE));
     for (const column of ['p', 'p_min', 'p_max', 'p_sum', 'p_n']) {
       db.exec(`ALTER TABLE ${column === 'p' ? 'raw' : 'rollup'} DROP COLUMN "${column}"`);
@@ -131,7 +137,7 @@ describe('a folder that cannot be made', () => {
 
 describe('a backup', () => {
   it('is refused into the store’s own folder', async () => {
-    const folder = await twoWeeks();
+    const folder = twoWeeks();
     const store = await opened(folder);
     expect((await failureOf(store.backup(join(folder, '.')))).code).toBe('STORE_BAD_INPUT');
   });
