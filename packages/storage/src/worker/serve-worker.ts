@@ -1,6 +1,7 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import type { StoreError } from '../ports/store-error.ts';
 import { Transferring } from './transferring.ts';
+import type { WorkerStartData } from './worker-entry.ts';
 import {
   asUnavailable,
   carryFailure,
@@ -30,9 +31,10 @@ export function serveWorker<O>(
   if (port === null) throw new Error('serveWorker runs in worker threads only');
   const send = (answer: WorkerAnswer, buffers: Transferring<unknown>['buffers'] = []): void =>
     port.postMessage(answer, [...buffers]);
+  const start: WorkerStartData<O> = workerData;
   let adapter: WorkerAdapter;
   try {
-    adapter = create(workerData.options);
+    adapter = create(start.options);
   } catch (error) {
     send({ type: 'refused', failure: carryFailure(toStoreError(error)) });
     port.close();

@@ -12,7 +12,7 @@ import { receiveFailure, type WorkerAnswer, type WorkerRequest } from './worker-
 export const WORKER_MOST_WAITING_CALLS = 10_000;
 
 /** The methods of `T` as seen from the other thread: every result is a promise. */
-export type AsyncMethods<T extends WorkerAdapter> = {
+type AsyncMethods<T extends WorkerAdapter> = {
   readonly [K in Exclude<keyof T, 'close'>]: T[K] extends (...args: infer A) => infer R
     ? (...args: { [I in keyof A]: A[I] | Transferring<A[I]> }) => Promise<Carried<Awaited<R>>>
     : never;

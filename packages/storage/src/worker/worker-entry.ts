@@ -20,9 +20,9 @@ export interface WorkerStart {
 }
 
 /** `workerData` of every worker that `startWorker` starts. */
-export interface WorkerStartData {
+export interface WorkerStartData<O> {
   readonly entry: string;
-  readonly options: unknown;
+  readonly options: O;
 }
 
 /**
@@ -33,7 +33,7 @@ export interface WorkerStartData {
  * `source` condition. Flags of the process (a test runner's, a debugger's) are not inherited.
  */
 export function workerStart(entry: URL, options: unknown): WorkerStart {
-  const workerData: WorkerStartData = { entry: entry.href, options };
+  const workerData: WorkerStartData<unknown> = { entry: entry.href, options };
   if (!isSource(entry.pathname)) return { script: entry, options: { workerData, execArgv: [] } };
   return {
     script: new URL('./source-entry.mjs', import.meta.url),

@@ -3,10 +3,10 @@ import type Database from 'better-sqlite3';
 import { StoreError } from '../../ports/store-error.ts';
 
 /** Raised when an older program could no longer read a file. */
-export const WEEK_SCHEMA_VERSION = 1;
+const WEEK_SCHEMA_VERSION = 1;
 
 /** SQLite's `application_id`: tells our files from others ("LnTe" in ASCII). */
-export const WEEK_APPLICATION_ID = 0x4c_6e_54_65;
+const WEEK_APPLICATION_ID = 0x4c_6e_54_65;
 
 /**
  * A week's tables.
