@@ -6,7 +6,7 @@ import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 
 /** What the API uses of the telemetry store. */
-export type ApiTelemetry = Pick<TelemetryStore, 'rangeJson'>;
+type ApiTelemetry = Pick<TelemetryStore, 'rangeJson'>;
 
 /** What the API uses of the record store. */
 export type ApiRecords = Pick<

@@ -2,7 +2,7 @@ import type { PeopleRecords } from '@lineside/storage';
 import { hashSecret, newSecret } from './secrets.ts';
 
 /** A new link is printed at each start until someone has used one, so it may end soon. */
-export const INVITATION_LIFETIME_MS: number = 7 * 24 * 3_600_000;
+const INVITATION_LIFETIME_MS: number = 7 * 24 * 3_600_000;
 
 /**
  * A one-time secret for `${publicUrl}/#/welcome/<secret>`, with which the first person of the

@@ -1,7 +1,7 @@
 import type { LiveEvent } from './live-event.ts';
 
 /** Events of one type to one listener within a second; above it only the newest a unit is sent. */
-export const LANE_MOST_EVENTS_PER_SECOND = 200;
+const LANE_MOST_EVENTS_PER_SECOND = 200;
 
 /** Events of one type on their way to one listener. */
 export class EventLane {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
 /** Items of a list when the request names no `limit`. */
-export const PAGE_DEFAULT_ITEMS = 100;
+const PAGE_DEFAULT_ITEMS = 100;
 /** Most items of a list at once, so that one answer stays small beside the others. */
 export const PAGE_MOST_ITEMS = 1000;
 /** Longer than any cursor that the stores or this API hand out. */

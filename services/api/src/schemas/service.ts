@@ -17,9 +17,9 @@ export const SERVICE_ACTIONS = [
   'disconnect-opened',
   'disconnect-closed',
 ] as const;
-export type ServiceAction = (typeof SERVICE_ACTIONS)[number];
+type ServiceAction = (typeof SERVICE_ACTIONS)[number];
 
-export type Phase = 'a' | 'b' | 'c';
+type Phase = 'a' | 'b' | 'c';
 
 export interface ServiceBody {
   readonly site?: string | undefined;

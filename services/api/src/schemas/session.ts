@@ -2,9 +2,9 @@ import { ROLES, type Role } from '@lineside/storage';
 import { z } from 'zod';
 
 /** Shortest password, the least of NIST SP 800-63B (15 alone, 8 with more) rounded by us. */
-export const PASSWORD_LEAST_CHARACTERS = 12;
+const PASSWORD_LEAST_CHARACTERS = 12;
 /** Longest password: far above what a person types, and it bounds the work of hashing. */
-export const PASSWORD_MOST_CHARACTERS = 256;
+const PASSWORD_MOST_CHARACTERS = 256;
 const USERNAME_MOST_CHARACTERS = 64;
 const DISPLAY_NAME_MOST_CHARACTERS = 100;
 

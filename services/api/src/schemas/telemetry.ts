@@ -4,9 +4,9 @@ import { wholeNumber } from './page.ts';
 import { type Span, timeMs } from './time-fields.ts';
 
 /** Points a channel when the request names none: about one a pixel of a wide chart. */
-export const POINTS_DEFAULT = 1000;
+const POINTS_DEFAULT = 1000;
 /** Most points a channel: two weeks of minutes; more is an export, not a chart. */
-export const POINTS_MOST = 20_000;
+const POINTS_MOST = 20_000;
 /** Window when the request names none. */
 export const TELEMETRY_DEFAULT_WINDOW_MS: number = 24 * 3_600_000;
 
@@ -41,7 +41,7 @@ export const telemetryQuery: z.ZodType<TelemetryQuery> = z.object({
 });
 
 /** `[epoch ms, lowest, mean, highest]` */
-export type PointJson = readonly [number, number, number, number];
+type PointJson = readonly [number, number, number, number];
 
 export interface TelemetryJson {
   readonly channels: Readonly<

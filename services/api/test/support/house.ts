@@ -58,6 +58,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     },
   });
   const house = { nowMs: START_MS, fleet: FLEET };
+  const behind = overridden(records, options.records?.(records) ?? {});
   const app = await buildApi({
     telemetry: options.telemetry ?? {
       rangeJson: async (query) => {
@@ -65,7 +66,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
         return new TextEncoder().encode(RANGE_BYTES);
       },
     },
-    records: overridden(records, options.records?.(records) ?? {}),
+    records: behind,
     fleet: () => house.fleet,
     live,
     clock: () => house.nowMs,
@@ -76,7 +77,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
   });
   onTestFinished(() => app.close());
   const token = (role: Role, sites: readonly string[] = ['harbour']) =>
-    createToken(records, { role, sites, nowMs: START_MS });
+    createToken(behind, { role, sites, nowMs: START_MS });
   const tokenOf = (role: Role) => {
     const known = tokens.get(role) ?? token(role);
     tokens.set(role, known);
@@ -95,8 +96,8 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
 function overridden(records: MemoryRecords, methods: Partial<ApiRecords>): ApiRecords {
   return new Proxy<ApiRecords>(records, {
     get: (target, name: keyof ApiRecords) => {
-      const method = methods[name] ?? target[name];
-      return typeof method === 'function' ? method.bind(records) : method;
+      const own = methods[name];
+      return own === undefined ? target[name].bind(target) : own.bind(methods);
     },
   });
 }

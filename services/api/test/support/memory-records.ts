@@ -5,11 +5,13 @@ import {
   type AlarmQuery,
   type ApiToken,
   type Invitation,
+  type Judgement,
   type Page,
   type PageRequest,
   type Person,
   type Presence,
   type QuarantineEntry,
+  type RecordStore,
   type ServiceRecord,
   type SessionRecord,
   type SignInFailures,
@@ -40,7 +42,11 @@ function pageOf<T>(
 const overlaps = (from: number, to: number | null, query: { fromMs?: number; toMs?: number }) =>
   from < (query.toMs ?? Infinity) && (to === null || to > (query.fromMs ?? -Infinity));
 
-export class MemoryRecords implements ApiRecords {
+/** What the API uses, and what puts something there for it to find. */
+export type FilledRecords = ApiRecords &
+  Pick<RecordStore, 'commitJudgement' | 'setPresence' | 'quarantine'>;
+
+export class MemoryRecords implements FilledRecords {
   readonly alarmsById = new Map<string, Alarm>();
   readonly journal: StoredJournalEntry[] = [];
   readonly presenceList: Presence[] = [];
@@ -91,6 +97,15 @@ export class MemoryRecords implements ApiRecords {
       .filter(({ episode }) => overlaps(episode.startMs, episode.endMs, query))
       .sort((one, other) => other.episode.startMs - one.episode.startMs);
     return pageOf(found, query, (one) => String(one.episode.startMs));
+  }
+  async commitJudgement({ episodes }: Judgement) {
+    this.episodeList.push(...episodes);
+  }
+  async setPresence(presence: Presence) {
+    this.presenceList.push(presence);
+  }
+  async quarantine(entries: readonly QuarantineEntry[]) {
+    this.quarantineList.push(...entries);
   }
   async presences() {
     return this.presenceList;
