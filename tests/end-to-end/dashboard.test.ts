@@ -2,6 +2,7 @@
  * The pages in a real browser: from the one-time link to an alarm that appears by itself, is
  * acknowledged, and is still there after the server was killed.
  */
+import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
@@ -17,7 +18,8 @@ const TELEMETRY = 'lineside/harbour-mall/rtu-01/telemetry';
 
 /** Problems that keep somebody from using the page, as axe-core names them. */
 async function barriers(page: Page): Promise<string[]> {
-  await page.addScriptTag({ path: AXE });
+  // Evaluated, not added as a script tag: the page's own security policy forbids the latter.
+  await page.evaluate(readFileSync(AXE, 'utf8'));
   return page.evaluate(async () => {
     const axe = (globalThis as unknown as { axe: { run(): Promise<AxeResult> } }).axe;
     const { violations } = await axe.run();
@@ -54,7 +56,10 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
     page = await browser.newPage({ viewport: SIZES.desk });
     page.on('pageerror', (error) => complaints.push(error.message));
     page.on('console', (message) => {
-      if (message.type() === 'error') complaints.push(message.text());
+      // Before sign-in the page asks who is there, and the answer 401 is not a mistake.
+      if (message.type() === 'error' && !/status of 401/.test(message.text())) {
+        complaints.push(message.text());
+      }
     });
   });
   afterAll(async () => {
@@ -102,7 +107,10 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
   });
 
   it('shows the unit with its charts, its cautions, and takes the acknowledgement', async () => {
-    await page.getByRole('link', { name: 'RTU-1, food court' }).click();
+    await page
+      .getByRole('heading', { name: /RTU-1, food court/ })
+      .getByRole('link')
+      .click();
     await page.locator('canvas').first().waitFor();
     expect(await page.locator('canvas').count()).toBeGreaterThanOrEqual(3);
     await page
@@ -112,7 +120,7 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
     expect(await barriers(page)).toEqual([]);
     await page.getByRole('button', { name: /^Acknowledge: Leakage/ }).click();
     await page
-      .getByText(/Acknowledged by Ada of the office/)
+      .getByText(/Acknowledged by ada/)
       .first()
       .waitFor();
   });
@@ -141,7 +149,7 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
     await again.context().addCookies(cookies);
     await again.goto(`${here.server.http}/#/alarms`);
     await again
-      .getByText(/Acknowledged by Ada of the office/)
+      .getByText(/Acknowledged by ada/)
       .first()
       .waitFor();
   });

@@ -11,7 +11,7 @@ const COMMAND = join(ROOT, 'services', 'lineside', 'bin', 'lineside.mjs');
 /** Starting includes judging what a killed server left over. */
 const LONGEST_START_MS = 30_000;
 
-export const SMALL_FLEET = `
+const SMALL_FLEET = `
 sites:
   - id: harbour-mall
     name: Harbour Mall

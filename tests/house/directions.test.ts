@@ -15,20 +15,11 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/fleet': ['readings'],
   'packages/anomaly': ['physics', 'readings', 'fleet'],
   'packages/alarms': ['anomaly'],
-  'packages/storage': ['readings', 'fleet', 'anomaly', 'alarms'],
+  'packages/storage': ['readings', 'anomaly', 'alarms'],
   'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
   'services/api': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
   'services/dashboard': [],
-  'services/lineside': [
-    'readings',
-    'fleet',
-    'alarms',
-    'storage',
-    'ingest',
-    'api',
-    'rooftop',
-    'dashboard',
-  ],
+  'services/lineside': ['readings', 'fleet', 'storage', 'ingest', 'api', 'rooftop', 'dashboard'],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
 };
 

@@ -29,7 +29,6 @@ export function commandLine(): Command {
     .description(ABOUT)
     .version(version())
     .addHelpText('after', EXAMPLES)
-    .showHelpAfterError('(--help shows what there is)')
     .configureOutput({
       outputError: (text, write) => write(`lineside: ${text.replace(/^error: /, '')}`),
     })

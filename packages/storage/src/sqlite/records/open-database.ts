@@ -4,7 +4,7 @@ import Database from 'better-sqlite3';
 import { migrate } from './migrate.ts';
 
 /** How long a write waits for another program that writes to the same file. */
-export const BUSY_TIMEOUT_MS = 5_000;
+const BUSY_TIMEOUT_MS = 5_000;
 
 /** Turning a new file to WAL does not wait by itself for another program that does the same. */
 const WAL_PAUSE_MS = 20;

@@ -3,7 +3,7 @@ import { StoreError } from '../../ports/store-error.ts';
 import { type Place, readCursor, writeCursor } from './cursor.ts';
 
 /** Most items of one page or one read of the journal, as the port says. */
-export const PAGE_MOST_ITEMS = 1_000;
+const PAGE_MOST_ITEMS = 1_000;
 
 /** Later than any item: where the first page starts. */
 const START: Place = { key: Number.MAX_SAFE_INTEGER, id: '' };
