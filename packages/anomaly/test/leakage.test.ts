@@ -20,8 +20,10 @@ function causeOf(unit: ObservedUnit, index = 0): string | undefined {
 
 describe('a step over an absolute limit', () => {
   it.each([
+    [1, 10, 'urgent'],
     [1, 14, 'urgent'],
     [2, 14, 'urgent'],
+    [1, 30, 'emergency'],
     [1, 35, 'emergency'],
     [2, 35, 'emergency'],
   ])('at %d min cadence to %d mA raises %s within five minutes', (minutes, milliamps, priority) => {

@@ -81,7 +81,7 @@ describe('what to bring', () => {
 
 describe('words for codes', () => {
   it('never show a code, also not one that is new', () => {
-    expect(causeWords('open-fuse')).toBe('One fuse open');
+    expect(causeWords('open-fuse')).toBe('Fuse open');
     expect(causeWords('some-new-cause')).toBe('some new cause');
   });
 

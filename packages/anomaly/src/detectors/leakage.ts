@@ -132,8 +132,8 @@ export function stepLeakage(
   const { operating } = context;
   const closing = milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps;
   const judged =
-    milliamps > leakageUrgentMilliamps
-      ? over(slice, atMs, operating, milliamps > leakageEmergencyMilliamps)
+    milliamps >= leakageUrgentMilliamps
+      ? over(slice, atMs, operating, milliamps >= leakageEmergencyMilliamps)
       : under(slice, atMs, operating, closing);
   const lastAmps = operating.state === 'unknown' ? null : operating.largestAmps;
   const seen = withReading(judged, atMs, milliamps, lastAmps);

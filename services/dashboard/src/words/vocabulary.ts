@@ -10,7 +10,7 @@ const CAUSES: Readonly<Record<string, string>> = {
   'load-insulation': 'Insulation of a load or of wiring past the contactor',
   'supply-voltage': 'Unbalanced supply voltage',
   'worn-pole-or-connection': 'Worn contactor pole or loose connection',
-  'open-fuse': 'One fuse open',
+  'open-fuse': 'Fuse open',
   'disconnect-open-or-fuses-open': 'Disconnect open, or fuses open',
   'sensor-fault': 'Sensor fault',
   'node-offline': 'Sensor node without power or connection',
