@@ -11,6 +11,7 @@ import { openRecordStore } from '@lineside/storage';
 import { openDataFolder } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
+import { reachBroker } from '../simulation/broker-address.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
 import { SimulationProgress } from '../simulation/progress.ts';
 import { LIVE_INTERVAL_MS, MS_PER_DAY, wholeNumber } from '../simulation/span.ts';
@@ -32,6 +33,7 @@ export interface SimulateOptions {
 export async function simulate(options: SimulateOptions): Promise<void> {
   const days = wholeNumber('--days', options.days, [0, 400]);
   const seed = wholeNumber('--seed', options.seed, [0, 0xffff_ffff]);
+  await reachBroker(options.mqtt);
   const fleet = options.fleet === undefined ? readDemoFleet() : fleetFrom(options.fleet);
   const folder = openDataFolder(dataFolderFrom(options.data));
   const records = await openRecordStore({ file: folder.records });
