@@ -21,7 +21,8 @@ export async function serve(options: ServeOptions): Promise<void> {
   });
   if (server.welcomeLink !== null) {
     process.stderr.write(
-      `Nobody has an account yet. Open this link once to make the first one (24 hours):\n` +
+      'Nobody has an account yet. This link works once, for the first one (each start prints a new ' +
+        'link until then):\n' +
         `  ${server.welcomeLink}\n`,
     );
   }
