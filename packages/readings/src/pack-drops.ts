@@ -37,6 +37,8 @@ export class PackDrops {
 
   /** The most important cause with its first record, and how many records each cause took. */
   summary(recordCount: number): Refusal | null {
+    // Nearly every pack: nothing to look through.
+    if (this.#byCode.size === 0) return null;
     const causes = CODES.flatMap((code) => {
       const drop = this.#byCode.get(code);
       return drop === undefined ? [] : [{ code, ...drop }];
