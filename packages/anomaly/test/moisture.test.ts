@@ -144,6 +144,19 @@ describe('what raises no moisture alarm', () => {
     expect(unit.story('moisture')).toEqual([]);
   });
 
+  it('is a warm front that hourly reports show late', () => {
+    const unit = new ObservedUnit();
+    const celsiusAt = (atMs: number) => Math.min((3 * (atMs - START_MS)) / HOUR_MS, 18);
+    unit.weatherAt = (atMs) => {
+      const reportMs = Math.floor((atMs - 10 * MINUTE_MS) / HOUR_MS) * HOUR_MS;
+      return outdoors(reportMs, { rh: 96, t: celsiusAt(reportMs), rain: 0.5 });
+    };
+    for (let minute = 0; minute < 6 * 60; minute += 1) {
+      unit.hold(1, [{ rh: 96, t: celsiusAt(unit.atMs) }]);
+    }
+    expect(unit.story('moisture')).toEqual([]);
+  });
+
   it('is a heavy dew that dries off in the sun after rain', () => {
     const unit = new ObservedUnit();
     const sunriseMs = START_MS + 12 * HOUR_MS;

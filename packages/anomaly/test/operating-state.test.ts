@@ -35,6 +35,16 @@ describe('the operating state', () => {
     expect(stateAfter([60, { ia: 0.06, ib: 0.06, ic: 0 }], [30, NOTHING])).toBe('unknown');
   });
 
+  it('is unknown where the idle current is weak every other time', () => {
+    const unit = new ObservedUnit();
+    for (let count = 0; count < 40; count += 1) {
+      unit.hold(1, [IDLE]);
+      unit.hold(1, [{ ia: 0.06, ib: 0.06, ic: 0 }]);
+    }
+    unit.hold(5, [NOTHING]);
+    expect(stateOf(unit)).toBe('unknown');
+  });
+
   it('is idle without current while leakage shows that the line is live', () => {
     expect(stateAfter([30, { ...NOTHING, ...leaking(0.8) }])).toBe('idle');
   });

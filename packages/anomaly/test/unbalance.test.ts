@@ -47,6 +47,15 @@ describe('current unbalance while running', () => {
     expect(unit.story('unbalance')).toEqual(['opened urgent']);
   });
 
+  it('does not count the pauses between short cycles as running', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 5; cycle += 1) {
+      unit.hold(3, [SEVENTEEN_PERCENT]);
+      unit.hold(12, [IDLE]);
+    }
+    expect(unit.story('unbalance')).toEqual([]);
+  });
+
   it('closes after 30 minutes of even running', () => {
     const unit = new ObservedUnit();
     unit.hold(600, [SEVENTEEN_PERCENT]);
