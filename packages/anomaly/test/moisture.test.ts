@@ -146,12 +146,12 @@ describe('what raises no moisture alarm', () => {
 
   it('is a warm front that hourly reports show late', () => {
     const unit = new ObservedUnit();
-    const celsiusAt = (atMs: number) => Math.min((3 * (atMs - START_MS)) / HOUR_MS, 18);
+    const celsiusAt = (atMs: number) => 2 + (2.5 * (atMs - START_MS)) / HOUR_MS;
     unit.weatherAt = (atMs) => {
       const reportMs = Math.floor((atMs - 10 * MINUTE_MS) / HOUR_MS) * HOUR_MS;
       return outdoors(reportMs, { rh: 96, t: celsiusAt(reportMs), rain: 0.5 });
     };
-    for (let minute = 0; minute < 6 * 60; minute += 1) {
+    for (let minute = 0; minute < 9 * 60; minute += 1) {
       unit.hold(1, [{ rh: 96, t: celsiusAt(unit.atMs) }]);
     }
     expect(unit.story('moisture')).toEqual([]);
