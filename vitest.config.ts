@@ -11,6 +11,7 @@ export default defineConfig({
   resolve: { conditions },
   ssr: { resolve: { conditions } },
   test: {
+    setupFiles: 'tests/house/fixed-seed.ts',
     projects: [
       {
         extends: true,
