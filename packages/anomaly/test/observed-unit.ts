@@ -8,7 +8,7 @@ import {
   type WatchState,
   type WettingEpisode,
 } from '@lineside/anomaly';
-import type { Limits, Unit } from '@lineside/fleet';
+import { type Unit, USUAL_LIMITS } from '@lineside/fleet';
 import type { ChannelValues, Reading } from '@lineside/readings';
 
 export const MINUTE_MS = 60_000;
@@ -16,19 +16,6 @@ export const HOUR_MS: number = 60 * MINUTE_MS;
 export const DAY_MS: number = 24 * HOUR_MS;
 /** Where invented histories begin: 2026-01-10T00:00:00Z. */
 export const START_MS: number = Date.parse('2026-01-10T00:00:00Z');
-
-const LIMITS: Limits = {
-  leakageRoutineMilliamps: 3,
-  leakageUrgentMilliamps: 10,
-  leakageEmergencyMilliamps: 30,
-  currentUnbalanceRoutinePercent: 5,
-  currentUnbalanceUrgentPercent: 10,
-  voltageUnbalanceRoutinePercent: 2,
-  voltageUnbalanceUrgentPercent: 3,
-  voltageUnbalanceEmergencyPercent: 5,
-  silentRoutineMinutes: 60,
-  silentUrgentMinutes: 240,
-};
 
 export function unitLike(changes: Partial<Unit> = {}): Unit {
   return {
@@ -52,7 +39,7 @@ export function unitLike(changes: Partial<Unit> = {}): Unit {
     access: null,
     roof: null,
     nodeSupply: 'battery',
-    limits: LIMITS,
+    limits: USUAL_LIMITS,
     retired: false,
     ...changes,
   };

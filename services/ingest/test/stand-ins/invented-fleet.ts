@@ -1,4 +1,4 @@
-import type { Fleet, Site, Unit } from '@lineside/fleet';
+import { type Fleet, type Site, type Unit, USUAL_LIMITS } from '@lineside/fleet';
 
 function site(id: string): Site {
   return { id, name: id, timezone: 'UTC', latitudeDegrees: null, longitudeDegrees: null };
@@ -23,18 +23,7 @@ function unit(siteId: string, id: string, retired = false): Unit {
     access: null,
     roof: null,
     nodeSupply: null,
-    limits: {
-      leakageRoutineMilliamps: 3,
-      leakageUrgentMilliamps: 10,
-      leakageEmergencyMilliamps: 30,
-      currentUnbalanceRoutinePercent: 5,
-      currentUnbalanceUrgentPercent: 10,
-      voltageUnbalanceRoutinePercent: 2,
-      voltageUnbalanceUrgentPercent: 3,
-      voltageUnbalanceEmergencyPercent: 5,
-      silentRoutineMinutes: 60,
-      silentUrgentMinutes: 240,
-    },
+    limits: USUAL_LIMITS,
     retired,
   };
 }
