@@ -15,15 +15,27 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/fleet': ['readings'],
   'packages/anomaly': ['physics', 'readings', 'fleet'],
   'packages/alarms': ['anomaly'],
+  'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
-  'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
+  'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'judging', 'storage'],
   'services/api': ['readings', 'fleet', 'anomaly', 'alarms', 'storage'],
   'services/dashboard': [],
-  'services/lineside': ['readings', 'fleet', 'storage', 'ingest', 'api', 'rooftop', 'dashboard'],
+  'services/lineside': [
+    'readings',
+    'fleet',
+    'alarms',
+    'anomaly',
+    'judging',
+    'storage',
+    'ingest',
+    'api',
+    'rooftop',
+    'dashboard',
+  ],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
 };
 
-const PURE = ['readings', 'fleet', 'physics', 'anomaly', 'alarms'].map(
+const PURE = ['readings', 'fleet', 'physics', 'anomaly', 'alarms', 'judging'].map(
   (name) => `packages/${name}`,
 );
 
