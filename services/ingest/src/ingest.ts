@@ -4,6 +4,7 @@ import type { Reading } from '@lineside/readings';
 import type { RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
+import type { MakeBroker } from './broker/broker-door.ts';
 
 /** What ingest uses of the telemetry store. */
 export type IngestTelemetry = Pick<TelemetryStore, 'append' | 'readings' | 'latest'>;
@@ -36,6 +37,8 @@ export interface IngestDependencies {
   readonly log: Logger;
   readonly metrics: Registry;
   readonly settings: IngestSettings;
+  /** The network; absent: the embedded MQTT broker. */
+  readonly makeBroker?: MakeBroker;
 }
 
 export interface IngestSettings {

@@ -1,4 +1,5 @@
 import { Broker } from './broker/broker.ts';
+import type { BrokerDoor } from './broker/broker-door.ts';
 import { BatchWriter } from './commit/batch-writer.ts';
 import { CommitQueue } from './commit/commit-queue.ts';
 import type { Ingest, IngestDependencies, PartState } from './ingest.ts';
@@ -45,7 +46,7 @@ class EmbeddedIngest implements Ingest {
   readonly #publishing: PublishingParts;
   readonly #commits: CommitQueue;
   readonly #presence: PresenceWriter;
-  readonly #broker: Broker;
+  readonly #broker: BrokerDoor;
   readonly #timers: NodeJS.Timeout[] = [];
   #closed: Promise<void> | null = null;
 
@@ -65,7 +66,8 @@ class EmbeddedIngest implements Ingest {
     this.#commits = createCommits(this.#shared, this.#judging);
     this.#presence = new PresenceWriter({ records: given.records, health: recordsHealth, pauses });
     const intake = createIntake(this.#shared, this.#judging, this.#commits, this.#presence);
-    this.#broker = new Broker({
+    const makeBroker = given.makeBroker ?? ((parts) => new Broker(parts));
+    this.#broker = makeBroker({
       records: given.records,
       log: given.log,
       settings: given.settings,

@@ -2,6 +2,7 @@ import { performance } from 'node:perf_hooks';
 import type { Client, PublishPacket } from 'aedes';
 import type { Logger } from 'pino';
 import type { IngestSettings } from '../ingest.ts';
+import type { BrokerDoor } from './broker-door.ts';
 import type { CredentialRecords, Identity } from './identity.ts';
 import { CONNECT_TIMEOUT_MS, type Listener, listen, MOST_CONNECTIONS } from './listener.ts';
 import { MOST_FILTERS_PER_CONNECTION, Session } from './session.ts';
@@ -44,7 +45,7 @@ export interface BrokerParts {
 }
 
 /** The embedded MQTT 3.1.1 broker: who may do what, and nothing about readings. */
-export class Broker {
+export class Broker implements BrokerDoor {
   readonly #parts: BrokerParts;
   readonly #aedes: UnroutedBroker;
   readonly #sessions = new Map<Client, Session>();
