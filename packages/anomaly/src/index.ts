@@ -6,3 +6,4 @@ export * from './vocabulary.ts';
 export * from './watch.ts';
 export * from './watch-state.ts';
 export * from './weather-track.ts';
+export * from './wetting-since.ts';

@@ -30,6 +30,8 @@ export class UnitJudge {
   readonly #sink: JudgementSink;
   readonly #ledger: Map<FindingKind, Alarm>;
   #watch: WatchState;
+  #episode: WettingEpisode | null;
+  #servicedAtMs: number | null;
 
   constructor(
     place: { readonly site: string; readonly unit: string },
@@ -39,6 +41,8 @@ export class UnitJudge {
     this.#place = place;
     this.#sink = sink;
     this.#watch = start.watch;
+    this.#episode = start.episode;
+    this.#servicedAtMs = start.servicedAtMs;
     this.#ledger = new Map(start.alarms.map((alarm) => [alarm.kind, alarm]));
   }
 
@@ -54,6 +58,7 @@ export class UnitJudge {
   }
 
   service(unit: Unit, event: ServiceEvent): readonly FindingChange[] {
+    this.#servicedAtMs = Math.max(event.atMs, this.#servicedAtMs ?? event.atMs);
     return this.#take(stepWatch(this.#watch, { type: 'service', ...event }, unit));
   }
 
@@ -62,6 +67,16 @@ export class UnitJudge {
     for (const change of changes) {
       enterFinding(this.#ledger, change, this.#place, this.#sink.finished);
     }
+  }
+
+  /**
+   * Forgets the last instant, of which more came in, so that it can be judged as a whole.
+   *
+   * @param watch the watch before that instant; the instant must have changed nothing that was
+   *   told: no finding and no wetting.
+   */
+  rewind(watch: WatchState): void {
+    this.#watch = watch;
   }
 
   get watch(): WatchState {
@@ -77,13 +92,21 @@ export class UnitJudge {
   state(): JudgementState {
     const throughMs = this.#watch.instantMs ?? Number.NEGATIVE_INFINITY;
     const alarms = [...this.#ledger.values()].filter((alarm) => mayChange(alarm, throughMs));
-    return { watch: this.#watch, alarms };
+    return {
+      watch: this.#watch,
+      alarms,
+      episode: this.#episode,
+      servicedAtMs: this.#servicedAtMs,
+    };
   }
 
   #take(step: ReturnType<typeof stepWatch>): readonly FindingChange[] {
     this.#watch = step.state;
     if (step.changes.length > 0) this.enter(step.changes);
-    for (const episode of step.episodes) this.#sink.episode(episode);
+    for (const episode of step.episodes) {
+      this.#episode = episode.endMs === null ? episode : null;
+      this.#sink.episode(episode);
+    }
     return step.changes;
   }
 }
