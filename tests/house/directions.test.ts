@@ -33,6 +33,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'dashboard',
   ],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
+  'simulators/proving': ['physics', 'fleet', 'readings', 'anomaly', 'alarms', 'judging', 'rooftop'],
 };
 
 const PURE = ['readings', 'fleet', 'physics', 'anomaly', 'alarms', 'judging'].map(

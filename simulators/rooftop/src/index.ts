@@ -4,6 +4,7 @@ export * from './publish/publish-fleet.ts';
 export * from './scenarios/demo-scenario.ts';
 export * from './scenarios/fleet-scenario.ts';
 export * from './start-simulator.ts';
+export type * from './truth/truth.ts';
 export type { Climate, ClimateName, StormStage } from './world/climate.ts';
 export { CLIMATE_NAMES, CLIMATES } from './world/climate.ts';
 export * from './world/scenario.ts';

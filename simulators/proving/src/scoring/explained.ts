@@ -1,0 +1,86 @@
+import type { Alarm } from '@lineside/alarms';
+import type { FindingKind } from '@lineside/anomaly';
+import type { UnitRunTruth } from '@lineside/rooftop';
+import { CLASS_RULES, classOf } from './fault-classes.ts';
+import { DAY_MS, HOUR_MS } from './observed-unit.ts';
+
+/**
+ * After a repair an alarm of what was repaired is not false for so long: the compartment has to
+ * dry, and what is learned of the unit has to follow. Common practice, no source.
+ */
+export const GRACE_AFTER_REPAIR_MS: number = 48 * HOUR_MS;
+/** Somebody at the unit opens its disconnect, and may close it again within this time. */
+export const VISIT_MS: number = 4 * HOUR_MS;
+/** Fuse replacements within this time belong together (the usual limits of the trade). */
+export const FUSE_MEMORY_MS: number = 90 * DAY_MS;
+/** A wetting is in the air before its film is on the plate, and an alarm may wait for hours. */
+const WETTING_SLACK_MS: number = 6 * HOUR_MS;
+
+/** Look-alikes that truly are what these alarms say; all others excuse nothing. */
+const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
+  'utility-outage': ['supply-loss', 'silent', 'phase-loss'],
+  'gateway-loss': ['silent'],
+};
+
+/**
+ * Whether something in the truth explains that the alarm was raised. What is not explained is a
+ * false alarm, whatever its later steps. Explained is, by the moment of the first raise:
+ *
+ * 1. an alarm of a kind that a fault's class explains, from the fault's onset until its end and
+ *    the grace after it;
+ * 2. `moisture` from the start of a wetting by water that got in until six hours after its end;
+ * 3. `supply-loss`, `silent` and `phase-loss` within four hours of a visit: the unit was off;
+ * 4. `repeat-fuse` within ninety days after a visit that swapped fuses;
+ * 5. an alarm that says what a look-alike truly is (a dead unit in an outage of the utility).
+ */
+export function isExplained(
+  alarm: Pick<Alarm, 'kind' | 'raisedAtMs'>,
+  truth: UnitRunTruth,
+): boolean {
+  return (
+    byFault(alarm, truth) ||
+    byIngress(alarm, truth) ||
+    byVisit(alarm, truth) ||
+    byLookAlike(alarm, truth)
+  );
+}
+
+type Raised = Pick<Alarm, 'kind' | 'raisedAtMs'>;
+
+function byFault({ kind, raisedAtMs }: Raised, { faults }: UnitRunTruth): boolean {
+  return faults.some((fault) => {
+    const lastMs = fault.endedMs === null ? Infinity : fault.endedMs + GRACE_AFTER_REPAIR_MS;
+    const isThere = raisedAtMs >= fault.onsetMs && raisedAtMs <= lastMs;
+    return isThere && CLASS_RULES[classOf(fault)].explains.includes(kind);
+  });
+}
+
+function byIngress({ kind, raisedAtMs }: Raised, { wettings }: UnitRunTruth): boolean {
+  if (kind !== 'moisture') return false;
+  return wettings.some(
+    ({ source, startMs, endMs }) =>
+      source === 'water-ingress' && raisedAtMs >= startMs && raisedAtMs <= endMs + WETTING_SLACK_MS,
+  );
+}
+
+function byVisit({ kind, raisedAtMs }: Raised, { visits }: UnitRunTruth): boolean {
+  if (kind === 'repeat-fuse') {
+    return visits.some(
+      ({ atMs, actions }) =>
+        actions.includes('fuses-replaced') &&
+        raisedAtMs >= atMs &&
+        raisedAtMs <= atMs + FUSE_MEMORY_MS,
+    );
+  }
+  if (kind !== 'supply-loss' && kind !== 'silent' && kind !== 'phase-loss') return false;
+  return visits.some(({ atMs }) => Math.abs(raisedAtMs - atMs) <= VISIT_MS);
+}
+
+function byLookAlike({ kind, raisedAtMs }: Raised, { lookAlikes }: UnitRunTruth): boolean {
+  return lookAlikes.some(
+    ({ lookAlike, fromMs, toMs }) =>
+      raisedAtMs >= fromMs &&
+      raisedAtMs <= toMs &&
+      (TRUE_OF_LOOK_ALIKE[lookAlike]?.includes(kind) ?? false),
+  );
+}
