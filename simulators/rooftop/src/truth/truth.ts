@@ -4,8 +4,11 @@
  */
 import type { Phase } from '../world/scenario.ts';
 
-/** Which part of the unit a fault is in, seen from the contactors. */
-export type FaultSide = 'line' | 'load' | 'supply' | 'node';
+/**
+ * Which part of the unit a fault is in, seen from the contactors; water that gets in is in the
+ * enclosure, whatever it then wets.
+ */
+export type FaultSide = 'line' | 'load' | 'supply' | 'node' | 'enclosure';
 
 /** One fault of one unit. Times are ms of event time. */
 export interface FaultTruth {

@@ -22,7 +22,9 @@ export interface Measurable {
 /** Sensor figures of common parts; common practice, no source. */
 const HUMIDITY_NOISE_PERCENT = 0.25;
 const TEMPERATURE_NOISE_KELVIN = 0.05;
+const LEAK_FLOOR_MILLIAMPS = 0.1;
 const LEAK_NOISE_MILLIAMPS = 0.04;
+const CURRENT_FLOOR_AMPS = 0.02;
 const CURRENT_NOISE_AMPS = 0.006;
 const VOLTAGE_NOISE_VOLTS = 0.25;
 
@@ -39,6 +41,9 @@ export function nodeFit(unit: Unit, seed: number, wanted: Partial<NodeFit>): Nod
     doorSwitch: chance(0.35),
     encoding: chance(0.7) ? 'cbor' : 'json',
     loadErrorPercent: random.between(0.002, 0.008),
+    leakFloorMilliamps: LEAK_FLOOR_MILLIAMPS,
+    leakNoiseMilliamps: LEAK_NOISE_MILLIAMPS,
+    currentFloorAmps: CURRENT_FLOOR_AMPS,
   };
   return { ...fit, ...wanted };
 }

@@ -1,4 +1,11 @@
 import type { Climate, StormStage } from './climate.ts';
+import type { Fault } from './fault-kinds.ts';
+import type { LookAlike } from './look-alike-kinds.ts';
+import type { SharedTransformer, SiteEvent } from './site-events.ts';
+
+export type { BacklogOrder, Fault, FaultKind } from './fault-kinds.ts';
+export type { LookAlike, LookAlikeKind } from './look-alike-kinds.ts';
+export type { GroundElsewhere, SharedTransformer, SiteEvent } from './site-events.ts';
 
 export const PHASES = ['a', 'b', 'c'] as const;
 export type Phase = (typeof PHASES)[number];
@@ -21,6 +28,8 @@ export interface FlashOver {
 }
 
 export interface TrackGrowth {
+  /** When the deposit begins to matter; absent: at the start of the world. */
+  readonly fromMs?: number;
   /** Conductance of the fully wet deposit while nothing is carbonised, microsiemens. */
   readonly depositMicrosiemens: number;
   /** Humidity above which the deposit takes up water, % RH. */
@@ -30,62 +39,9 @@ export interface TrackGrowth {
   /** Share of what is not yet carbonised that a kilojoule of leakage carbonises while wet. */
   readonly carbonPerKilojoule: number;
   readonly flashOvers: readonly FlashOver[];
+  /** Flash-overs also by chance, from current, wetness and carbon; default false. */
+  readonly flashesByItself?: boolean;
 }
-
-/** What is wrong with a unit or its node. Times are milliseconds of event time. */
-export type Fault =
-  | (TrackGrowth & { readonly kind: 'track-to-ground'; readonly phase: Phase })
-  | (TrackGrowth & {
-      readonly kind: 'track-between-poles';
-      readonly phases: readonly [Phase, Phase];
-    })
-  | { readonly kind: 'water-ingress'; readonly opening: Opening }
-  | {
-      /** Conducts only while the load of that contactor runs. */
-      readonly kind: 'load-insulation';
-      readonly contactor: number;
-      readonly phase: Phase;
-      readonly fromMs: number;
-      readonly milliamps: number;
-      readonly milliampsPerWeek: number;
-    }
-  | {
-      /** One phase of a load falls behind, slowly at first, `finalPercent` at `untilMs`. */
-      readonly kind: 'loose-terminal';
-      readonly contactor: number;
-      readonly phase: Phase;
-      readonly fromMs: number;
-      readonly untilMs: number;
-      readonly finalPercent: number;
-    }
-  | {
-      /** One fuse opens at the first running reading after `notBeforeMs`. */
-      readonly kind: 'open-fuse';
-      readonly phase: Phase;
-      readonly notBeforeMs: number;
-    }
-  | {
-      /** The supply feeds one phase low from then on. */
-      readonly kind: 'supply-unbalance';
-      readonly phase: Phase;
-      readonly fromMs: number;
-      readonly lowPercent: number;
-    }
-  | {
-      /** One phase's current sensor reads zero. */
-      readonly kind: 'current-sensor-dead';
-      readonly phase: Phase;
-      readonly fromMs: number;
-    }
-  | {
-      /** The node measures and keeps; the readings arrive when the network is back. */
-      readonly kind: 'network-outage';
-      readonly fromMs: number;
-      readonly toMs: number;
-    }
-  | { readonly kind: 'node-dead'; readonly fromMs: number };
-
-export type FaultKind = Fault['kind'];
 
 /** A line of a service record: an action and what goes with it. */
 export interface ServiceLine {
@@ -99,6 +55,16 @@ export const VISIT_EFFECTS = [
   'track-removed',
   'sealed',
   'terminal-tightened',
+  /** Wiped, not replaced: the deposit is thinner, what has carbonised stays. */
+  'track-cleaned',
+  /** An opening was sealed, but another than the one that lets water in. */
+  'wrong-opening-sealed',
+  'load-repaired',
+  'pole-replaced',
+  'vermin-removed',
+  'clip-replaced',
+  'sensor-refitted',
+  'node-revived',
 ] as const;
 export type VisitEffect = (typeof VISIT_EFFECTS)[number];
 
@@ -108,6 +74,8 @@ export interface Visit {
   readonly disconnectOpenMs: number;
   readonly effects: readonly VisitEffect[];
   readonly lines: readonly ServiceLine[];
+  /** How long after the visit its records are written; null: never. Default at once. */
+  readonly recordedAfterMs?: number | null;
 }
 
 /** What a unit's node can measure beside the channels that every node has. */
@@ -121,6 +89,20 @@ export interface NodeFit {
   readonly encoding: 'json' | 'cbor';
   /** Error of the leakage sensor in per cent of the load. */
   readonly loadErrorPercent: number;
+  /** Below this the leakage sensor reads nothing, mA. */
+  readonly leakFloorMilliamps: number;
+  /** Standard deviation of one reading, mA. */
+  readonly leakNoiseMilliamps: number;
+  /** Below this a current sensor reads nothing, A. */
+  readonly currentFloorAmps: number;
+}
+
+/** How a unit is built, where chance or the nameplate would say otherwise. */
+export interface UnitBuild {
+  /** Phases that feed the control transformer, the node's 24 V with it. Default a and b. */
+  readonly controlPhases: readonly [Phase, Phase];
+  /** Default true: each resting compressor is kept warm from two phases. */
+  readonly crankcaseHeaters: boolean;
 }
 
 export interface UnitScript {
@@ -130,6 +112,10 @@ export interface UnitScript {
   readonly visits: readonly Visit[];
   /** Somebody replaces open fuses, and no more, so long after they opened; null: nobody comes. */
   readonly fusesSwappedAfterMs: number | null;
+  /** How long after a swap its record is written; null: never. Default at once. */
+  readonly swapsRecordedAfterMs?: number | null;
+  readonly lookAlikes?: readonly LookAlike[];
+  readonly build?: Partial<UnitBuild>;
   /** Service records from before the world starts. */
   readonly past: readonly { readonly atMs: number; readonly line: ServiceLine }[];
   /** What differs from the fit that the unit gets by chance. */
@@ -151,6 +137,8 @@ export interface Scenario {
   readonly seasonDayAtNow: number;
   readonly climates: Readonly<Record<string, Climate>>;
   readonly storms: readonly Storm[];
+  readonly siteEvents?: readonly SiteEvent[];
+  readonly transformers?: readonly SharedTransformer[];
   /** Units that are not named are healthy. */
   readonly units: readonly UnitScript[];
 }
