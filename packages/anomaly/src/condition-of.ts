@@ -1,6 +1,7 @@
 import type { Unit } from '@lineside/fleet';
 import type { UnitCondition } from './condition.ts';
 import { evidenceNumber } from './detectors/figures.ts';
+import { isLearning } from './detectors/leakage-baseline.ts';
 import { wetHoursOf30Days } from './detectors/wetness.ts';
 import { wettingSource } from './detectors/wetting-episode.ts';
 import type { WatchState } from './watch-state.ts';
@@ -36,6 +37,6 @@ export function conditionOf(state: WatchState, _unit: Unit): UnitCondition | nul
       : null,
     wetting: open === null ? null : { sinceMs: open.startMs, source: wettingSource(open) },
     wetHours30Days: evidenceNumber(wetHoursOf30Days(wetness)),
-    learningBaseline: true,
+    learningBaseline: isLearning(state.baseline),
   };
 }

@@ -1,10 +1,20 @@
 import { CHANNEL_NAMES, type ChannelValues } from '@lineside/readings';
 import { LEAKAGE_FIELDS, LEAKAGE_START, type LeakageSlice } from './detectors/leakage.ts';
 import {
+  LEAKAGE_BASELINE_FIELDS,
+  LEAKAGE_BASELINE_START,
+  type LeakageBaselineSlice,
+} from './detectors/leakage-baseline.ts';
+import {
   LEAKAGE_LEVEL_FIELDS,
   LEAKAGE_LEVEL_START,
   type LeakageLevelSlice,
 } from './detectors/leakage-level.ts';
+import {
+  LEAKAGE_RISE_FIELDS,
+  LEAKAGE_RISE_START,
+  type LeakageRiseSlice,
+} from './detectors/leakage-rise.ts';
 import { MOISTURE_FIELDS, MOISTURE_START, type MoistureSlice } from './detectors/moisture.ts';
 import {
   OPERATING_FIELDS,
@@ -32,7 +42,7 @@ import { WETNESS_FIELDS, WETNESS_START, type WetnessSlice } from './detectors/we
 import { type FieldGuard, type FieldGuards, hasShape, isNumberOrNull } from './field-guards.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
-export const WATCH_STATE_VERSION = 1;
+export const WATCH_STATE_VERSION = 2;
 
 /** The most that a state takes as JSON; every list in it has a named limit. */
 export const WATCH_STATE_MOST_BYTES = 12_288;
@@ -47,6 +57,8 @@ export interface WatchState {
   readonly outdoor: OutdoorSlice;
   readonly wetness: WetnessSlice;
   readonly level: LeakageLevelSlice;
+  readonly baseline: LeakageBaselineSlice;
+  readonly rise: LeakageRiseSlice;
   readonly leakage: LeakageSlice;
   readonly supplyLoss: SupplyLossSlice;
   readonly phaseLoss: PhaseLossSlice;
@@ -65,6 +77,8 @@ export function newWatchState(): WatchState {
     outdoor: OUTDOOR_START,
     wetness: WETNESS_START,
     level: LEAKAGE_LEVEL_START,
+    baseline: LEAKAGE_BASELINE_START,
+    rise: LEAKAGE_RISE_START,
     leakage: LEAKAGE_START,
     supplyLoss: SUPPLY_LOSS_START,
     phaseLoss: PHASE_LOSS_START,
@@ -94,6 +108,8 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   outdoor: hasShape(OUTDOOR_FIELDS),
   wetness: hasShape(WETNESS_FIELDS),
   level: hasShape(LEAKAGE_LEVEL_FIELDS),
+  baseline: hasShape(LEAKAGE_BASELINE_FIELDS),
+  rise: hasShape(LEAKAGE_RISE_FIELDS),
   leakage: hasShape(LEAKAGE_FIELDS),
   supplyLoss: hasShape(SUPPLY_LOSS_FIELDS),
   phaseLoss: hasShape(PHASE_LOSS_FIELDS),

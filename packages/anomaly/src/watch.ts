@@ -5,19 +5,13 @@ import {
   type ChannelValues,
   type Reading,
 } from '@lineside/readings';
-import type { DetectorStep } from './detectors/detector-step.ts';
-import { type LeakageContext, stepLeakage } from './detectors/leakage.ts';
-import { stepLeakageLevel } from './detectors/leakage-level.ts';
-import { stepMoisture } from './detectors/moisture.ts';
-import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
-import { stepOutdoor } from './detectors/outdoor.ts';
-import { type DetectorParameters, parametersOf } from './detectors/parameters.ts';
-import { stepPhaseLoss } from './detectors/phase-loss.ts';
-import { ageRepeatFuse, recordFuses } from './detectors/repeat-fuse.ts';
-import { type Sample, sampleOf } from './detectors/sample.ts';
-import { recordDisconnect, stepSupplyLoss } from './detectors/supply-loss.ts';
-import { stepUnbalance } from './detectors/unbalance.ts';
-import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
+import { repairLeakage } from './detectors/leakage.ts';
+import { LEAKAGE_BASELINE_START } from './detectors/leakage-baseline.ts';
+import { parametersOf } from './detectors/parameters.ts';
+import { recordFuses } from './detectors/repeat-fuse.ts';
+import { sampleOf } from './detectors/sample.ts';
+import { recordDisconnect } from './detectors/supply-loss.ts';
+import { judgeSample } from './judge-sample.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -74,7 +68,7 @@ export function stepWatch(state: WatchState, event: WatchEvent, unit: Unit): Wat
     all = { ...added, ...state.instantChannels };
   }
   const sample = sampleOf(atMs, fresh, all);
-  return judge(state, sample, all, event.weather, parametersOf(unit));
+  return judgeSample(state, sample, all, event.weather, parametersOf(unit));
 }
 
 function unchanged(state: WatchState): WatchStep {
@@ -94,63 +88,6 @@ function addedChannels(seen: ChannelValues, sent: ChannelValues): ChannelValues 
   return any ? added : null;
 }
 
-function judge(
-  before: WatchState,
-  sample: Sample,
-  instantChannels: ChannelValues,
-  report: Reading | null,
-  parameters: DetectorParameters,
-): WatchStep {
-  const { atMs, currents, air, leakageMilliamps } = sample;
-  const collected: FindingChange[] = [];
-  const take = <Slice>(step: DetectorStep<Slice>): Slice => {
-    if (step.changes.length > 0) collected.push(...step.changes);
-    return step.slice;
-  };
-  const outdoor = stepOutdoor(before.outdoor, report);
-  const operating = stepOperatingState(before.operating, sample, parameters);
-  const settled = isSettled(operating, atMs);
-  const wetted = air === null ? null : stepWetness(before.wetness, sample, air, outdoor);
-  const wetness = wetted === null ? before.wetness : wetted.slice;
-  let { level, leakage, supplyLoss, phaseLoss, unbalance, moisture, repeatFuse } = before;
-  if (leakageMilliamps !== null && settled) {
-    const wet = compartmentIsWet(wetness);
-    level = stepLeakageLevel(level, sample, operating, wet, parameters);
-    const { humidityPercent } = wetness;
-    const context: LeakageContext = { level, operating, wet, humidityPercent };
-    leakage = take(stepLeakage(leakage, atMs, leakageMilliamps, context, parameters));
-  }
-  const electrical = currents !== null || sample.groundVolts !== null || sample.lineVolts !== null;
-  if (electrical) {
-    supplyLoss = take(stepSupplyLoss(supplyLoss, sample, operating, level, parameters));
-    if (settled) {
-      phaseLoss = take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
-      unbalance = take(stepUnbalance(unbalance, sample, operating, parameters));
-    }
-  }
-  if (air !== null) moisture = take(stepMoisture(moisture, atMs, wetness, level, operating));
-  repeatFuse = take(ageRepeatFuse(repeatFuse, atMs));
-  return {
-    state: {
-      version: before.version,
-      instantMs: atMs,
-      instantChannels,
-      operating,
-      outdoor,
-      wetness,
-      level,
-      leakage,
-      supplyLoss,
-      phaseLoss,
-      unbalance,
-      moisture,
-      repeatFuse,
-    },
-    changes: collected,
-    episodes: wetted === null ? NO_EPISODES : wetted.episodes,
-  };
-}
-
 /** A record about a time that is judged already takes effect from now on: findings never go back. */
 function stepService(
   state: WatchState,
@@ -160,12 +97,23 @@ function stepService(
   const nowMs = Math.max(atMs, state.instantMs ?? atMs);
   const disconnect = recordDisconnect(state.supplyLoss, action, nowMs);
   const fuses = recordFuses(state.repeatFuse, action, atMs, nowMs, phases);
-  if (disconnect.slice === state.supplyLoss && fuses.slice === state.repeatFuse) {
-    return unchanged(state);
-  }
+  const repaired = STARTS_BASELINE_ANEW.has(action) ? startedAnew(state) : state;
+  const untouched = disconnect.slice === state.supplyLoss && fuses.slice === state.repeatFuse;
+  if (untouched && repaired === state) return unchanged(state);
   return {
-    state: { ...state, supplyLoss: disconnect.slice, repeatFuse: fuses.slice },
+    state: { ...repaired, supplyLoss: disconnect.slice, repeatFuse: fuses.slice },
     changes: [...disconnect.changes, ...fuses.changes],
     episodes: NO_EPISODES,
   };
+}
+
+/** Work after which the unit leaks otherwise than before, for good. */
+const STARTS_BASELINE_ANEW: ReadonlySet<string> = new Set([
+  'contactor-replaced',
+  'connector-replaced',
+  'cleaned',
+]);
+
+function startedAnew(state: WatchState): WatchState {
+  return { ...state, baseline: LEAKAGE_BASELINE_START, leakage: repairLeakage(state.leakage) };
 }

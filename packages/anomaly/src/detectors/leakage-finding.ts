@@ -1,6 +1,7 @@
 import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageContext, LeakageSlice } from './leakage.ts';
+import type { LeakageLimits } from './leakage-limits.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /**
@@ -103,7 +104,10 @@ function reasons(
 ): Reasons {
   const line: string[] = [];
   const load: string[] = [];
-  const unknown: string[] = ['no baseline is learned yet: only absolute limits apply'];
+  const unknown: string[] = [];
+  if (context.limits.baselineMilliamps === null) {
+    unknown.push('no baseline is learned yet: only absolute limits apply');
+  }
   if (slice.overIdle) line.push('leaks with all contactors open');
   else if (slice.overRunning) unknown.push('seen only while running so far');
   if (context.wet) line.push('the compartment is wet now');
@@ -128,8 +132,8 @@ export function leakageFinding(
   context: LeakageContext,
   parameters: DetectorParameters,
 ): FindingChange {
-  const { level, operating } = context;
-  const limit = parameters.limits.leakageUrgentMilliamps;
+  const { level, operating, limits } = context;
+  const limit = limitOf(priority, limits);
   const cameWithLoad =
     slice.onsetAtStart &&
     slice.beforeMilliamps !== null &&
@@ -154,7 +158,8 @@ export function leakageFinding(
   const idleKnown = level.idleAtMs !== null && atMs - level.idleAtMs <= IDLE_LEVEL_STALE_MS;
   const side = sideOf(causes);
   const rising =
-    level.halfHourMilliamps !== null && milliamps >= RISING_RATIO * level.halfHourMilliamps;
+    context.climbing ||
+    (level.halfHourMilliamps !== null && milliamps >= RISING_RATIO * level.halfHourMilliamps);
   return {
     change,
     kind: 'leakage',
@@ -163,8 +168,9 @@ export function leakageFinding(
     headline: headline(milliamps, rising, side),
     evidence: {
       leakageMilliamps: evidenceNumber(milliamps),
-      limitMilliamps:
-        priority === 'emergency' ? parameters.limits.leakageEmergencyMilliamps : limit,
+      limitMilliamps: evidenceNumber(priority === 'emergency' ? limits.emergencyMilliamps : limit),
+      baselineMilliamps: evidenceNumber(limits.baselineMilliamps),
+      steepRise: context.climbing,
       halfHourLeakageMilliamps: evidenceNumber(level.halfHourMilliamps),
       earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
       idleLeakageMilliamps: evidenceNumber(idleKnown ? level.idleMilliamps : null),
@@ -173,10 +179,17 @@ export function leakageFinding(
       compartmentWet: context.wet,
       relativeHumidityPercent: evidenceNumber(context.humidityPercent),
       onsetMs: slice.onsetMs,
-      baselineLearned: false,
+      baselineLearned: limits.baselineMilliamps !== null,
     },
     causes,
   };
+}
+
+/** The limit that shares are taken of: of what made it a finding, not of the emergency. */
+function limitOf(priority: Priority, limits: LeakageLimits): number {
+  return priority === 'routine'
+    ? (limits.routineMilliamps ?? limits.urgentMilliamps)
+    : limits.urgentMilliamps;
 }
 
 function ranked(weights: Weights, because: Reasons): readonly CauseEstimate[] {

@@ -2,22 +2,29 @@ import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
+import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { leakageFinding } from './leakage-finding.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
+import type { LeakageLimits } from './leakage-limits.ts';
+import { hasLessLoad, hasRecovered, isRecent, stepBelow } from './leakage-recovery.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /**
- * Leakage to ground over the unit's absolute limits.
+ * Leakage to ground over the unit's limits: absolute ones, and above the baseline of the present
+ * stage of load where that is learned (`leakage-limits.ts`).
  *
- * Uses: the leakage level, the operating state, wetness. No baseline is learned in this step, so
- * there is no routine priority: `limits.leakageUrgentMilliamps` and
- * `limits.leakageEmergencyMilliamps` alone decide. Two readings in a row over a limit raise, so
- * that one wild value raises nothing and a step raises within minutes.
+ * Uses: the leakage level, its baseline and rise, the operating state, humidity, `door`.
+ * Urgent and emergency: two readings in a row over the limit, so that one wild value raises
+ * nothing and a step raises within minutes. Emergency also for a steep rise within the hour.
+ * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
+ * the door open (somebody washes the coil). Ends by `leakage-recovery.ts`.
  */
 export interface LeakageSlice {
   readonly overUrgentReadings: number;
   readonly overEmergencyReadings: number;
+  /** Time over the routine limit. */
+  readonly overRoutineMs: DwellMs;
   /** First reading of the present excess; null while below the limits. */
   readonly onsetMs: number | null;
   /** The excess came with a load: at a start, or when another stage came on. */
@@ -29,6 +36,10 @@ export interface LeakageSlice {
   readonly overRunning: boolean;
   /** The smallest load that ran with the excess, A. */
   readonly overAmps: number | null;
+  /** The most humid reading with the excess, %RH. */
+  readonly wettestPercent: number | null;
+  /** The lowest closing level that applied to the excess, mA. */
+  readonly closingMilliamps: number | null;
   /** Low leakage has been seen since the onset with less load, or none. */
   readonly lowWithLessLoad: boolean;
   /** Time spent below the closing level under loads that would show the excess. */
@@ -47,19 +58,10 @@ export interface LeakageSlice {
 
 /** Readings in a row over a limit. */
 const LEAKAGE_READINGS_TO_RAISE = 2;
-/** Closes below this share of the urgent limit ... */
-const LEAKAGE_CLOSING_SHARE = 0.8;
-/** ... that lasts this long. */
-const LEAKAGE_CLOSING_MS = 1_800_000;
-/** A leak seen only while running is not gone because the unit rests; after a day it closes. */
-const LEAKAGE_CLOSING_UNTESTED_MS = 86_400_000;
+/** A start, a defrost and a damp heater that dries are over by then. Common practice, no source. */
+const ROUTINE_HOLD_MS = 3_600_000;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
-/** A load of at least this share of the one that leaked puts the leak to the test again. */
-const SAME_LOAD_SHARE = 0.85;
-/** A gap between readings counts at most this much towards closing. */
-const MOST_GAP_MS = 1_800_000;
-
 const NONE_OVER = { overUrgentReadings: 0, overEmergencyReadings: 0 };
 
 /** All that is known of an excess, forgotten. */
@@ -71,6 +73,8 @@ const NO_EXCESS = {
   overIdle: false,
   overRunning: false,
   overAmps: null,
+  wettestPercent: null,
+  closingMilliamps: null,
   lowWithLessLoad: false,
   belowMs: null,
   belowSinceMs: null,
@@ -79,6 +83,7 @@ const NO_EXCESS = {
 
 export const LEAKAGE_START: LeakageSlice = {
   ...NO_EXCESS,
+  overRoutineMs: null,
   atMs: null,
   lastMilliamps: null,
   lastAmps: null,
@@ -90,12 +95,15 @@ export const LEAKAGE_START: LeakageSlice = {
 export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   overUrgentReadings: isNumber,
   overEmergencyReadings: isNumber,
+  overRoutineMs: isNumberOrNull,
   onsetMs: isNumberOrNull,
   onsetAtStart: isBoolean,
   beforeMilliamps: isNumberOrNull,
   overIdle: isBoolean,
   overRunning: isBoolean,
   overAmps: isNumberOrNull,
+  wettestPercent: isNumberOrNull,
+  closingMilliamps: isNumberOrNull,
   lowWithLessLoad: isBoolean,
   belowMs: isNumberOrNull,
   belowSinceMs: isNumberOrNull,
@@ -111,8 +119,12 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
 /** What else the detector needs to know of this instant. */
 export interface LeakageContext {
   readonly level: LeakageLevelSlice;
+  readonly limits: LeakageLimits;
   readonly operating: OperatingSlice;
+  /** It climbs so that it would reach the emergency limit within the hour. */
+  readonly climbing: boolean;
   readonly wet: boolean;
+  readonly doorOpen: boolean;
   readonly humidityPercent: number | null;
 }
 
@@ -128,21 +140,20 @@ export function stepLeakage(
   if (context.operating.state === 'dead') {
     return { slice: { ...slice, ...NONE_OVER, atMs }, changes: NO_CHANGES };
   }
-  const { leakageUrgentMilliamps, leakageEmergencyMilliamps } = parameters.limits;
-  const { operating } = context;
-  const closing = milliamps < LEAKAGE_CLOSING_SHARE * leakageUrgentMilliamps;
-  const judged =
-    milliamps >= leakageUrgentMilliamps
-      ? over(slice, atMs, operating, milliamps >= leakageEmergencyMilliamps)
-      : under(slice, atMs, operating, closing);
+  const { limits, operating } = context;
+  const overRoutineMs = nextOverRoutine(slice, atMs, milliamps, context);
+  const excess = milliamps >= (limits.routineMilliamps ?? limits.urgentMilliamps);
+  const judged = excess
+    ? over(slice, atMs, milliamps, context)
+    : under(slice, atMs, milliamps, context, overRoutineMs);
   const lastAmps = operating.state === 'unknown' ? null : operating.largestAmps;
-  const seen = withReading(judged, atMs, milliamps, lastAmps);
+  const seen = withReading(judged, atMs, milliamps, lastAmps, overRoutineMs);
   const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
-    return { slice: { ...next, ...NO_EXCESS }, changes };
+    return { slice: { ...next, ...NO_EXCESS, overRoutineMs: null }, changes };
   }
-  const reached = reachedPriority(next);
+  const reached = reachedPriority(next, context.climbing);
   if (reached === null || !isHigher(reached, next.standing)) {
     return { slice: next, changes: NO_CHANGES };
   }
@@ -151,14 +162,31 @@ export function stepLeakage(
   return { slice: { ...next, standing: reached }, changes: [finding] };
 }
 
-function hasRecovered({ belowMs, belowSinceMs }: LeakageSlice, atMs: number): boolean {
-  if (belowMs !== null && belowMs >= LEAKAGE_CLOSING_MS) return true;
-  return belowSinceMs !== null && atMs - belowSinceMs >= LEAKAGE_CLOSING_UNTESTED_MS;
+/** After a repair of what leaks, a low reading in dry weather counts as a recovery again. */
+export function repairLeakage(slice: LeakageSlice): LeakageSlice {
+  return slice.wettestPercent === null ? slice : { ...slice, wettestPercent: null };
 }
 
-function reachedPriority(slice: LeakageSlice): Priority | null {
+function nextOverRoutine(
+  slice: LeakageSlice,
+  atMs: number,
+  milliamps: number,
+  { limits, operating, doorOpen }: LeakageContext,
+): DwellMs {
+  const { routineMilliamps } = limits;
+  if (routineMilliamps === null || doorOpen) return slice.overRoutineMs;
+  const isOver = milliamps >= routineMilliamps;
+  if (!isOver && hasLessLoad(slice, operating)) return slice.overRoutineMs;
+  const elapsedMs = atMs - (slice.atMs ?? atMs);
+  return nextDwell(slice.overRoutineMs, isOver, elapsedMs, ROUTINE_HOLD_MS);
+}
+
+function reachedPriority(slice: LeakageSlice, climbing: boolean): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
-  return slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE ? 'urgent' : null;
+  if (slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE) {
+    return climbing ? 'emergency' : 'urgent';
+  }
+  return hasDwelt(slice.overRoutineMs, ROUTINE_HOLD_MS) ? 'routine' : null;
 }
 
 /** Field by field: spreading an object is several times slower, and this runs for each reading. */
@@ -167,16 +195,20 @@ function withReading(
   atMs: number,
   lastMilliamps: number,
   lastAmps: number | null,
+  overRoutineMs: DwellMs,
 ): LeakageSlice {
   return {
     overUrgentReadings: slice.overUrgentReadings,
     overEmergencyReadings: slice.overEmergencyReadings,
+    overRoutineMs,
     onsetMs: slice.onsetMs,
     onsetAtStart: slice.onsetAtStart,
     beforeMilliamps: slice.beforeMilliamps,
     overIdle: slice.overIdle,
     overRunning: slice.overRunning,
     overAmps: slice.overAmps,
+    wettestPercent: slice.wettestPercent,
+    closingMilliamps: slice.closingMilliamps,
     lowWithLessLoad: slice.lowWithLessLoad,
     belowMs: slice.belowMs,
     belowSinceMs: slice.belowSinceMs,
@@ -210,11 +242,16 @@ function withLoadOff(
   };
 }
 
+/** One more reading in a row over a limit, or none. */
+function inARow(readings: number, isOver: boolean): number {
+  return isOver ? Math.min(readings + 1, LEAKAGE_READINGS_TO_RAISE) : 0;
+}
+
 function over(
   slice: LeakageSlice,
   atMs: number,
-  operating: OperatingSlice,
-  emergency: boolean,
+  milliamps: number,
+  { operating, limits, humidityPercent }: LeakageContext,
 ): LeakageSlice {
   const begins = slice.onsetMs === null;
   const running = operating.state === 'running';
@@ -223,10 +260,11 @@ function over(
     running && slice.atMs !== null && loadStepAfterMs !== null && loadStepAfterMs >= slice.atMs;
   return {
     ...slice,
-    overUrgentReadings: Math.min(slice.overUrgentReadings + 1, LEAKAGE_READINGS_TO_RAISE),
-    overEmergencyReadings: emergency
-      ? Math.min(slice.overEmergencyReadings + 1, LEAKAGE_READINGS_TO_RAISE)
-      : 0,
+    overUrgentReadings: inARow(slice.overUrgentReadings, milliamps >= limits.urgentMilliamps),
+    overEmergencyReadings: inARow(
+      slice.overEmergencyReadings,
+      milliamps >= limits.emergencyMilliamps,
+    ),
     onsetMs: slice.onsetMs ?? atMs,
     onsetAtStart: begins ? withLoadStep : slice.onsetAtStart,
     beforeMilliamps: begins ? slice.lastMilliamps : slice.beforeMilliamps,
@@ -235,41 +273,29 @@ function over(
     overAmps: running
       ? Math.min(slice.overAmps ?? operating.largestAmps, operating.largestAmps)
       : slice.overAmps,
+    wettestPercent:
+      humidityPercent === null
+        ? slice.wettestPercent
+        : Math.max(slice.wettestPercent ?? humidityPercent, humidityPercent),
+    closingMilliamps: Math.min(slice.closingMilliamps ?? Infinity, limits.closingMilliamps),
     belowMs: null,
     belowSinceMs: null,
   };
 }
 
-/** True when a leak that was seen only under a larger load would not show now. */
-function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boolean {
-  if (!slice.overRunning || slice.overIdle || operating.state === 'unknown') return false;
-  if (operating.state === 'idle') return true;
-  return slice.overAmps !== null && operating.largestAmps < SAME_LOAD_SHARE * slice.overAmps;
-}
-
 function under(
   slice: LeakageSlice,
   atMs: number,
-  operating: OperatingSlice,
-  belowClosingLevel: boolean,
+  milliamps: number,
+  context: LeakageContext,
+  overRoutineMs: DwellMs,
 ): LeakageSlice {
   if (slice.standing === null && slice.onsetMs === null) return slice;
   // An excess under load, followed by a low reading with less load, is what points to the load;
   // any other low reading before the raise makes the excess a wild value that leaves no trace.
-  const lessLoad = hasLessLoad(slice, operating);
-  const recent = slice.onsetMs !== null && atMs - slice.onsetMs < LEAKAGE_CLOSING_UNTESTED_MS;
-  const keep = slice.standing !== null || (recent && lessLoad);
-  const elapsedMs = Math.min(atMs - (slice.atMs ?? atMs), MOST_GAP_MS);
-  let belowMs: number | null = null;
-  if (belowClosingLevel) {
-    belowMs = slice.belowMs;
-    if (!lessLoad) belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
-  }
-  return {
-    ...slice,
-    ...(keep ? NONE_OVER : NO_EXCESS),
-    lowWithLessLoad: keep && (slice.lowWithLessLoad || (lessLoad && belowClosingLevel)),
-    belowMs,
-    belowSinceMs: belowClosingLevel ? (slice.belowSinceMs ?? atMs) : null,
-  };
+  const lessLoad = hasLessLoad(slice, context.operating);
+  const keep =
+    slice.standing !== null || overRoutineMs !== null || (isRecent(slice, atMs) && lessLoad);
+  const below = stepBelow(slice, atMs, milliamps, context, keep);
+  return { ...slice, ...(keep ? NONE_OVER : NO_EXCESS), ...below };
 }

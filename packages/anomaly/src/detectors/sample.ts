@@ -38,6 +38,7 @@ export interface Sample {
   /** To ground, after the fuses. */
   readonly groundVolts: ThreePhases | null;
   readonly air: CompartmentAir | null;
+  readonly doorOpen: boolean;
 }
 
 /**
@@ -64,6 +65,7 @@ export function sampleOf(atMs: number, fresh: ChannelValues, all: ChannelValues)
     lineVolts: lineFresh ? threePhases(all.vab, all.vbc, all.vca) : null,
     groundVolts: groundFresh ? threePhases(all.van, all.vbn, all.vcn) : null,
     air: airFresh ? compartmentAir(all) : null,
+    doorOpen: all.door !== undefined && all.door > 0,
   };
 }
 

@@ -1,0 +1,68 @@
+import type { StageBaseline } from './leakage-baseline.ts';
+import type { DetectorParameters } from './parameters.ts';
+
+/** The limits that leakage is held against at this moment, in mA. */
+export interface LeakageLimits {
+  /** null until the baseline of this stage of load is learned, and on a drive. */
+  readonly routineMilliamps: number | null;
+  readonly urgentMilliamps: number;
+  readonly emergencyMilliamps: number;
+  /** A finding goes on at this level and above. */
+  readonly closingMilliamps: number;
+  readonly baselineMilliamps: number | null;
+}
+
+/** Routine: this many times the baseline, and so much above it (`leakageRoutineMilliamps`). */
+const ROUTINE_RATIO = 3;
+/** Or beyond what the unit's leakage scatters by, whichever is more. */
+const ROUTINE_SPREADS = 6;
+/** Closes below this share of the way from the baseline to the lowest limit. */
+const CLOSING_SHARE = 0.8;
+
+/**
+ * Absolute limits until the stage's baseline is learned. Then routine is 3 mA and three times
+ * above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
+ * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
+ * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
+ *
+ * A baseline above the healthy range lifts limits only where health explains it: on a drive and
+ * on supplies whose healthy residual is not zero. On a solid wye it may be a fault that was there
+ * first. A drive's leakage goes with its speed, which nothing here measures: its limits only rise.
+ */
+export function leakageLimits(
+  baseline: StageBaseline | null,
+  parameters: DetectorParameters,
+): LeakageLimits {
+  const { leakageRoutineMilliamps, leakageUrgentMilliamps, leakageEmergencyMilliamps } =
+    parameters.limits;
+  if (baseline === null) {
+    return {
+      routineMilliamps: null,
+      urgentMilliamps: leakageUrgentMilliamps,
+      emergencyMilliamps: leakageEmergencyMilliamps,
+      closingMilliamps: CLOSING_SHARE * leakageUrgentMilliamps,
+      baselineMilliamps: null,
+    };
+  }
+  const { milliamps, spreadMilliamps } = baseline;
+  const explained = parameters.drive || !parameters.solidWye;
+  const lift = explained ? Math.max(milliamps - leakageRoutineMilliamps, 0) : 0;
+  const urgentMilliamps = leakageUrgentMilliamps + lift;
+  const above = Math.max(
+    leakageRoutineMilliamps,
+    (ROUTINE_RATIO - 1) * milliamps,
+    ROUTINE_SPREADS * spreadMilliamps,
+  );
+  const routine = milliamps + above;
+  const routineMilliamps = parameters.drive || routine >= urgentMilliamps ? null : routine;
+  return {
+    routineMilliamps,
+    urgentMilliamps,
+    emergencyMilliamps: leakageEmergencyMilliamps + lift,
+    closingMilliamps:
+      routineMilliamps === null
+        ? CLOSING_SHARE * urgentMilliamps
+        : milliamps + CLOSING_SHARE * above,
+    baselineMilliamps: milliamps,
+  };
+}

@@ -1,0 +1,90 @@
+import type { LeakageContext, LeakageSlice } from './leakage.ts';
+import type { OperatingSlice } from './operating-state.ts';
+
+/**
+ * When an excess of leakage is over. A low reading counts only under conditions that would show
+ * the excess: with the load and as humid as when it leaked. Leakage that goes with every dry
+ * morning has not gone: a track that wets each night is one finding.
+ */
+
+/** Below the closing level for this long, under like conditions. */
+const CLOSING_MS = 1_800_000;
+/** From here on a wet film carries the leak; it lags the humidity by hours (common practice). */
+const FILM_HUMIDITY_PERCENT = 75;
+const CLOSING_HUMID_MS = 14_400_000;
+/** As humid as then, less what humidity sensors err by. */
+const LIKE_HUMIDITY_PERCENT = 5;
+/** A leak seen only while running is not gone because the unit rests; after a day it closes. */
+const UNTESTED_LOAD_MS = 86_400_000;
+/** A leak seen only while humid is not gone because it dried: this bridges one dry night. */
+const UNTESTED_HUMIDITY_MS = 172_800_000;
+/** A load of at least this share of the one that leaked puts the leak to the test again. */
+const SAME_LOAD_SHARE = 0.85;
+/** A gap between readings counts at most this much towards closing. */
+const MOST_GAP_MS = 1_800_000;
+
+function wasHumid({ wettestPercent }: LeakageSlice): boolean {
+  return wettestPercent !== null && wettestPercent >= FILM_HUMIDITY_PERCENT;
+}
+
+export function hasRecovered(slice: LeakageSlice, atMs: number): boolean {
+  const { belowMs, belowSinceMs } = slice;
+  const humid = wasHumid(slice);
+  if (belowMs !== null && belowMs >= (humid ? CLOSING_HUMID_MS : CLOSING_MS)) return true;
+  const untestedMs = humid ? UNTESTED_HUMIDITY_MS : UNTESTED_LOAD_MS;
+  return belowSinceMs !== null && atMs - belowSinceMs >= untestedMs;
+}
+
+/** True when a leak that was seen only under a larger load would not show now. */
+export function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boolean {
+  if (!slice.overRunning || slice.overIdle || operating.state === 'unknown') return false;
+  if (operating.state === 'idle') return true;
+  return slice.overAmps !== null && operating.largestAmps < SAME_LOAD_SHARE * slice.overAmps;
+}
+
+/** True when a leak that was seen only when humid would not show now. */
+function isDrier(slice: LeakageSlice, humidityPercent: number | null): boolean {
+  if (slice.wettestPercent === null || !wasHumid(slice) || humidityPercent === null) return false;
+  return humidityPercent < slice.wettestPercent - LIKE_HUMIDITY_PERCENT;
+}
+
+type Under = Pick<LeakageSlice, 'lowWithLessLoad' | 'belowMs' | 'belowSinceMs'>;
+
+/** What a reading below the lowest limit says; `keep`: the excess is still remembered. */
+export function stepBelow(
+  slice: LeakageSlice,
+  atMs: number,
+  milliamps: number,
+  context: LeakageContext,
+  keep: boolean,
+): Under {
+  const lessLoad = hasLessLoad(slice, context.operating);
+  const { routineMilliamps, closingMilliamps } = context.limits;
+  // A stage of load that is not learned yet does not close what a learned one has raised.
+  const closing =
+    routineMilliamps === null
+      ? Math.min(closingMilliamps, slice.closingMilliamps ?? Infinity)
+      : closingMilliamps;
+  if (milliamps >= closing) {
+    return {
+      lowWithLessLoad: keep && slice.lowWithLessLoad,
+      belowMs: null,
+      belowSinceMs: null,
+    };
+  }
+  const elapsedMs = Math.min(atMs - (slice.atMs ?? atMs), MOST_GAP_MS);
+  let { belowMs } = slice;
+  if (!lessLoad && !isDrier(slice, context.humidityPercent)) {
+    belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
+  }
+  return {
+    lowWithLessLoad: keep && (slice.lowWithLessLoad || lessLoad),
+    belowMs,
+    belowSinceMs: slice.belowSinceMs ?? atMs,
+  };
+}
+
+/** A low reading with less load, or within this time of the onset, leaves the excess remembered. */
+export function isRecent(slice: LeakageSlice, atMs: number): boolean {
+  return slice.onsetMs !== null && atMs - slice.onsetMs < UNTESTED_LOAD_MS;
+}

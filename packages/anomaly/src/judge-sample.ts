@@ -1,0 +1,147 @@
+import type { ChannelValues, Reading } from '@lineside/readings';
+import type { DetectorStep } from './detectors/detector-step.ts';
+import { type LeakageContext, stepLeakage } from './detectors/leakage.ts';
+import {
+  DRY_HUMIDITY_PERCENT,
+  type LeakageBaselineSlice,
+  learnedBaseline,
+  stepLeakageBaseline,
+} from './detectors/leakage-baseline.ts';
+import { stepLeakageLevel } from './detectors/leakage-level.ts';
+import { leakageLimits } from './detectors/leakage-limits.ts';
+import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
+import { loadStage } from './detectors/load-stage.ts';
+import { stepMoisture } from './detectors/moisture.ts';
+import { isSettled, type OperatingSlice, stepOperatingState } from './detectors/operating-state.ts';
+import { stepOutdoor } from './detectors/outdoor.ts';
+import type { DetectorParameters } from './detectors/parameters.ts';
+import { stepPhaseLoss } from './detectors/phase-loss.ts';
+import { ageRepeatFuse } from './detectors/repeat-fuse.ts';
+import type { Sample } from './detectors/sample.ts';
+import { stepSupplyLoss } from './detectors/supply-loss.ts';
+import { stepUnbalance } from './detectors/unbalance.ts';
+import { compartmentIsWet, stepWetness, type WetnessSlice } from './detectors/wetness.ts';
+import type { FindingChange, WettingEpisode } from './vocabulary.ts';
+import type { WatchState } from './watch-state.ts';
+
+/** Humidity that is older says nothing of the leakage of now. */
+const HUMIDITY_STALE_MS = 1_800_000;
+
+const NO_EPISODES: readonly WettingEpisode[] = [];
+
+export interface JudgedSample {
+  readonly state: WatchState;
+  readonly changes: readonly FindingChange[];
+  readonly episodes: readonly WettingEpisode[];
+}
+
+/** Collects what the detectors say while their slices are taken over. */
+class Findings {
+  readonly changes: FindingChange[] = [];
+
+  take<Slice>(step: DetectorStep<Slice>): Slice {
+    if (step.changes.length > 0) this.changes.push(...step.changes);
+    return step.slice;
+  }
+}
+
+/** One instant through all detectors, in the order in which they reason from each other. */
+export function judgeSample(
+  before: WatchState,
+  sample: Sample,
+  instantChannels: ChannelValues,
+  report: Reading | null,
+  parameters: DetectorParameters,
+): JudgedSample {
+  const { atMs, currents, air } = sample;
+  const findings = new Findings();
+  const outdoor = stepOutdoor(before.outdoor, report);
+  const operating = stepOperatingState(before.operating, sample, parameters);
+  const settled = isSettled(operating, atMs);
+  const wetted = air === null ? null : stepWetness(before.wetness, sample, air, outdoor);
+  const wetness = wetted === null ? before.wetness : wetted.slice;
+  const { level, baseline, rise, leakage } = settled
+    ? judgeLeakage(before, sample, operating, wetness, parameters, findings)
+    : before;
+  let { supplyLoss, phaseLoss, unbalance, moisture } = before;
+  const electrical = currents !== null || sample.groundVolts !== null || sample.lineVolts !== null;
+  if (electrical) {
+    supplyLoss = findings.take(stepSupplyLoss(supplyLoss, sample, operating, level, parameters));
+    if (settled) {
+      phaseLoss = findings.take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
+      unbalance = findings.take(stepUnbalance(unbalance, sample, operating, parameters));
+    }
+  }
+  if (air !== null) {
+    moisture = findings.take(stepMoisture(moisture, atMs, wetness, level, operating));
+  }
+  const repeatFuse = findings.take(ageRepeatFuse(before.repeatFuse, atMs));
+  return {
+    state: {
+      version: before.version,
+      instantMs: atMs,
+      instantChannels,
+      operating,
+      outdoor,
+      wetness,
+      level,
+      baseline,
+      rise,
+      leakage,
+      supplyLoss,
+      phaseLoss,
+      unbalance,
+      moisture,
+      repeatFuse,
+    },
+    changes: findings.changes,
+    episodes: wetted === null ? NO_EPISODES : wetted.episodes,
+  };
+}
+
+type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'rise' | 'leakage'>;
+
+function judgeLeakage(
+  before: WatchState,
+  sample: Sample,
+  operating: OperatingSlice,
+  wetness: WetnessSlice,
+  parameters: DetectorParameters,
+  findings: Findings,
+): LeakageSlices {
+  const { atMs, leakageMilliamps: milliamps } = sample;
+  if (milliamps === null) return before;
+  const wet = compartmentIsWet(wetness);
+  const level = stepLeakageLevel(before.level, sample, operating, wet, parameters);
+  const rise = stepLeakageRise(before.rise, atMs, milliamps);
+  const stage = loadStage(operating, parameters);
+  const limits = leakageLimits(learnedBaseline(before.baseline, stage), parameters);
+  const humidityKnown = wetness.atMs !== null && atMs - wetness.atMs <= HUMIDITY_STALE_MS;
+  const context: LeakageContext = {
+    level,
+    limits,
+    operating,
+    climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
+    wet,
+    doorOpen: sample.doorOpen,
+    humidityPercent: humidityKnown ? wetness.humidityPercent : null,
+  };
+  const leakage = findings.take(stepLeakage(before.leakage, atMs, milliamps, context, parameters));
+  const healthy = leakage.standing === null && leakage.onsetMs === null;
+  const baseline =
+    healthy && stage >= 0 ? learn(before.baseline, atMs, milliamps, stage, context) : null;
+  return { level, baseline: baseline ?? before.baseline, rise, leakage };
+}
+
+function learn(
+  slice: LeakageBaselineSlice,
+  atMs: number,
+  milliamps: number,
+  stage: number,
+  { humidityPercent, wet, doorOpen }: LeakageContext,
+): LeakageBaselineSlice {
+  const dry = humidityPercent !== null && humidityPercent < DRY_HUMIDITY_PERCENT && !wet;
+  return dry && !doorOpen
+    ? stepLeakageBaseline(slice, atMs, milliamps, stage, humidityPercent)
+    : slice;
+}
