@@ -51,6 +51,7 @@ export function actOnAlarm(
   action: AlarmAction,
   context: ActionContext,
 ): ActionOutcome {
+  if (alarm.withdrawn) return refusal('ALARM_WRONG_STATE', WITHDRAWN);
   const next = nextAlarmState(alarm.state, action.type, alarm.standing);
   if (!next.ok) return refusal('ALARM_WRONG_STATE', `the alarm is ${alarm.state}: ${next.reason}`);
   if (action.type === 'acknowledge' && alarm.state === 'acknowledged') return unchanged(alarm);
@@ -69,6 +70,9 @@ export function actOnAlarm(
   const entry = journalEntry(alarm, line, fieldsOf(action, context));
   return { ok: true, alarm: entry.alarm, entry };
 }
+
+const WITHDRAWN =
+  'the alarm is withdrawn: later data took its cause away and nothing can be done to it';
 
 function fieldsOf(action: AlarmAction, { atMs, by }: ActionContext): AlarmFields {
   if (action.type === 'acknowledge') return { acknowledgedAtMs: atMs, acknowledgedBy: by };

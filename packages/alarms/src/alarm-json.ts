@@ -40,6 +40,7 @@ export interface AlarmJson {
   readonly headline: string;
   readonly evidence: Evidence;
   readonly causes: readonly CauseEstimate[];
+  readonly withdrawn: boolean;
 }
 
 /** An alarm for everybody outside: HTTP, MQTT, events, back-test. */
@@ -67,6 +68,7 @@ export function alarmJson(alarm: Alarm): AlarmJson {
     headline: alarm.headline,
     evidence: alarm.evidence,
     causes: alarm.causes,
+    withdrawn: alarm.withdrawn,
   };
 }
 
@@ -111,6 +113,7 @@ export const alarmJsonSchema: z.ZodType<AlarmJson> = z.object({
     .record(z.string(), z.union([z.number(), z.string(), z.boolean(), z.null()]))
     .describe('Numbers behind the alarm; each name carries its unit.'),
   causes: z.array(cause).describe('Most probable first.'),
+  withdrawn: z.boolean().describe('Whether later data took its cause away; it is over then.'),
 });
 
 function timeOrNull(atMs: number | null): string | null {

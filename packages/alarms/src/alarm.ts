@@ -44,6 +44,11 @@ export interface Alarm {
   readonly headline: string;
   readonly evidence: Evidence;
   readonly causes: readonly CauseEstimate[];
+  /**
+   * True once later data took its cause away: it is over, never reopens, and nothing can be done to
+   * it.
+   */
+  readonly withdrawn: boolean;
   /** Rises by one with each change; the store refuses a write that is based on an older one. */
   readonly revision: number;
 }
@@ -58,12 +63,17 @@ export const ALARM_EVENTS = [
   'shelve',
   'unshelve',
   'shelf-expired',
+  'revise',
+  'withdraw',
 ] as const;
 export type AlarmEvent = (typeof ALARM_EVENTS)[number];
 
 /** One line of the append-only journal. */
 export interface AlarmJournalEntry {
-  /** Event time for what a watch found, wall-clock time for what people did. */
+  /**
+   * Event time for what a watch found, wall-clock time for what people did. For `revise` and
+   * `withdraw` the event time through which was judged.
+   */
   readonly atMs: number;
   readonly event: AlarmEvent;
   readonly from: AlarmState | null;

@@ -11,7 +11,7 @@ export interface JournalLine {
 
 /** Fields of an alarm that an event may change beside its state. */
 export type AlarmFields = Partial<
-  Omit<Alarm, 'id' | 'site' | 'unit' | 'kind' | 'raisedAtMs' | 'state' | 'revision'>
+  Omit<Alarm, 'id' | 'site' | 'unit' | 'kind' | 'state' | 'revision'>
 >;
 
 /**
@@ -26,13 +26,17 @@ export function journalEntry(
   const { to } = line;
   const after: Alarm = {
     ...alarm,
-    ...(to === 'unacknowledged' || line.event === 'reopen' ? NOT_ACKNOWLEDGED : {}),
+    ...(asksForAttention(to) || line.event === 'reopen' ? NOT_ACKNOWLEDGED : {}),
     ...(to === 'shelved' ? {} : NOT_SHELVED),
     ...fields,
     state: to,
     revision: alarm.revision + 1,
   };
   return { ...line, from: alarm.state, alarm: after };
+}
+
+function asksForAttention(state: AlarmState): boolean {
+  return state === 'unacknowledged' || state === 'returned-unacknowledged';
 }
 
 const NOT_ACKNOWLEDGED = { acknowledgedAtMs: null, acknowledgedBy: null } as const;

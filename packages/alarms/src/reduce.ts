@@ -1,6 +1,6 @@
 import type { FindingChange } from '@lineside/anomaly';
 import type { Alarm, AlarmEvent, AlarmJournalEntry } from './alarm.ts';
-import { ALARM_ID_PATTERN } from './alarm-id.ts';
+import { checkedId } from './alarm-id.ts';
 import { type AlarmFields, journalEntry } from './journal-entry.ts';
 import { isMoreUrgent, withStep } from './priority-steps.ts';
 import { nextAlarmState } from './transitions.ts';
@@ -28,7 +28,8 @@ type Judgement = Pick<Alarm, 'headline' | 'evidence' | 'causes' | 'priorities'>;
  * what does not stand counts as a raise: an emergency is never lost for want of its beginning.
  * A reopening at a priority above the highest reached gives two entries, reopen and escalate.
  *
- * @param newest the newest alarm of this unit and kind, or null when there was none.
+ * @param newest the newest alarm of this unit and kind, or null when there was none. A withdrawn
+ *   one counts as none.
  * @returns entries in order; the last one has the alarm as it is afterwards.
  * @throws RangeError when `newId` gives something else than an id.
  */
@@ -37,6 +38,7 @@ export function applyFinding(
   change: FindingChange,
   context: FindingContext,
 ): readonly AlarmJournalEntry[] {
+  if (newest?.withdrawn === true) return applyFinding(null, change, context);
   if (change.change === 'closed') {
     return newest === null ? [] : clear(newest, change.atMs);
   }
@@ -48,13 +50,9 @@ export function applyFinding(
 }
 
 function raise(change: Raise, context: FindingContext): AlarmJournalEntry {
-  const id = context.newId();
-  if (!ALARM_ID_PATTERN.test(id)) {
-    throw new RangeError(`newId gave "${id}"; an alarm's id is ${ALARM_ID_PATTERN.source}`);
-  }
   const { priority, atMs, headline, evidence, causes } = change;
   const alarm: Alarm = {
-    id,
+    id: checkedId(context.newId),
     site: context.site,
     unit: context.unit,
     kind: change.kind,
@@ -72,6 +70,7 @@ function raise(change: Raise, context: FindingContext): AlarmJournalEntry {
     headline,
     evidence,
     causes,
+    withdrawn: false,
     revision: 0,
   };
   return { ...found(alarm, 'raise', atMs, {}), from: null };

@@ -36,6 +36,7 @@ const STANDS = never('it stands already');
 const NOT_STANDING = never('it does not stand');
 const NOT_SHELVED = never('it is not shelved');
 const NOT_SHOWN = never('it is not shown to anyone in this state');
+const WITHDRAW = whileAbsent('normal');
 
 type Row = Readonly<Record<AlarmEvent, TransitionCell>>;
 
@@ -50,6 +51,8 @@ function silencedRow(state: AlarmState): Row {
     shelve: NOT_SHOWN,
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    revise: byCondition(state, state),
+    withdraw: WITHDRAW,
   };
 }
 
@@ -65,13 +68,15 @@ function silencedRow(state: AlarmState): Row {
  * - only unshelving and the shelf's end lead out of `shelved`: an alarm that clears or reopens
  *   meanwhile stays shelved, since shelving asks for quiet until a stated time;
  * - but a rise of priority is what a second, higher alarm point would be in the standard. Nobody
- *   acknowledged or shelved that one, so it asks for attention again.
+ *   acknowledged or shelved that one, so it asks for attention again;
+ * - judging anew revises or withdraws what was journalled. A revision leaves what people did as it
+ *   is and follows the condition; an alarm may be raised whose condition is over already.
  *
  * Nothing leads to `suppressed` and `out-of-service` yet; their rows keep the table complete.
  */
 export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
   normal: {
-    raise: whilePresent('unacknowledged'),
+    raise: byCondition('unacknowledged', 'returned-unacknowledged'),
     reopen: whilePresent('unacknowledged'),
     escalate: NOT_STANDING,
     clear: NOT_STANDING,
@@ -79,6 +84,8 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: never('it is back to normal; there is nothing to shelve'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    revise: byCondition('unacknowledged', 'normal'),
+    withdraw: WITHDRAW,
   },
   unacknowledged: {
     raise: RAISED_BEFORE,
@@ -89,6 +96,8 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whilePresent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    revise: byCondition('unacknowledged', 'returned-unacknowledged'),
+    withdraw: WITHDRAW,
   },
   acknowledged: {
     raise: RAISED_BEFORE,
@@ -99,6 +108,8 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whilePresent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    revise: byCondition('acknowledged', 'normal'),
+    withdraw: WITHDRAW,
   },
   'returned-unacknowledged': {
     raise: RAISED_BEFORE,
@@ -109,6 +120,8 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whileAbsent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    revise: byCondition('unacknowledged', 'returned-unacknowledged'),
+    withdraw: WITHDRAW,
   },
   shelved: {
     raise: RAISED_BEFORE,
@@ -119,6 +132,8 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: byCondition('shelved', 'shelved'),
     unshelve: byCondition('unacknowledged', 'normal'),
     'shelf-expired': byCondition('unacknowledged', 'normal'),
+    revise: byCondition('shelved', 'shelved'),
+    withdraw: WITHDRAW,
   },
   suppressed: silencedRow('suppressed'),
   'out-of-service': silencedRow('out-of-service'),
@@ -136,4 +151,18 @@ export function nextAlarmState(
 ): Transition {
   const cell = ALARM_TRANSITIONS[state][event];
   return conditionPresent ? cell.present : cell.absent;
+}
+
+/**
+ * Where a revision leads. One that raises the priority leads where it would lead from
+ * `unacknowledged`: nobody has acknowledged or shelved the higher one.
+ */
+export function revisedAlarmState(
+  state: AlarmState,
+  conditionPresent: boolean,
+  isRise: boolean,
+): Transition {
+  const isSilenced = state === 'suppressed' || state === 'out-of-service';
+  const from = isRise && !isSilenced ? 'unacknowledged' : state;
+  return nextAlarmState(from, 'revise', conditionPresent);
 }

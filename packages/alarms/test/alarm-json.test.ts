@@ -49,6 +49,7 @@ describe('alarmJson', () => {
       headline: 'Leakage to ground, urgent',
       evidence: { leakageMilliamps: 14, side: 'line' },
       causes,
+      withdrawn: false,
     });
   });
 

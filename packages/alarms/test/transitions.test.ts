@@ -6,6 +6,7 @@ import {
   type AlarmEvent,
   type AlarmState,
   nextAlarmState,
+  revisedAlarmState,
 } from '../src/index.ts';
 
 type Row = readonly [AlarmState, AlarmEvent, boolean, AlarmState];
@@ -27,8 +28,9 @@ const STANDARD: readonly Row[] = [
   ['shelved', 'shelf-expired', false, 'normal'],
 ];
 
-/** What the standard leaves to us: one occurrence that reopens, and whose priority rises. */
+/** What the standard leaves to us: one occurrence that reopens, rises, and is judged anew. */
 const OURS: readonly Row[] = [
+  ['normal', 'raise', false, 'returned-unacknowledged'],
   ['normal', 'reopen', true, 'unacknowledged'],
   ['unacknowledged', 'escalate', true, 'unacknowledged'],
   ['acknowledged', 'escalate', true, 'unacknowledged'],
@@ -42,7 +44,20 @@ const OURS: readonly Row[] = [
     [state, 'reopen', true, state],
     [state, 'escalate', true, state],
     [state, 'clear', false, state],
+    [state, 'revise', true, state],
+    [state, 'revise', false, state],
   ]),
+  ['normal', 'revise', true, 'unacknowledged'],
+  ['normal', 'revise', false, 'normal'],
+  ['unacknowledged', 'revise', true, 'unacknowledged'],
+  ['unacknowledged', 'revise', false, 'returned-unacknowledged'],
+  ['acknowledged', 'revise', true, 'acknowledged'],
+  ['acknowledged', 'revise', false, 'normal'],
+  ['returned-unacknowledged', 'revise', true, 'unacknowledged'],
+  ['returned-unacknowledged', 'revise', false, 'returned-unacknowledged'],
+  ['shelved', 'revise', true, 'shelved'],
+  ['shelved', 'revise', false, 'shelved'],
+  ...ALARM_STATES.map((state): Row => [state, 'withdraw', false, 'normal']),
 ];
 
 const nameOf = ([state, event, present]: readonly [AlarmState, AlarmEvent, boolean, unknown?]) =>
@@ -64,13 +79,24 @@ describe('the table of alarm states', () => {
     const every = ALARM_STATES.flatMap((state) =>
       ALARM_EVENTS.flatMap((event) => [true, false].map((is) => [state, event, is] as const)),
     );
-    expect(every).toHaveLength(7 * 8 * 2);
+    expect(every).toHaveLength(7 * 10 * 2);
     const others = every.filter((row) => !legal.has(nameOf(row)));
     expect(others).toHaveLength(every.length - legal.size);
     for (const [state, event, present] of others) {
       const next = nextAlarmState(state, event, present);
       expect(next, nameOf([state, event, present])).toMatchObject({ ok: false });
       expect(next.ok ? '' : next.reason).toMatch(/^it[s ]/);
+    }
+  });
+
+  it('lets a revision that raises the priority ask for attention again', () => {
+    for (const state of ALARM_STATES) {
+      const isSilenced = state === 'suppressed' || state === 'out-of-service';
+      const present = isSilenced ? state : 'unacknowledged';
+      const absent = isSilenced ? state : 'returned-unacknowledged';
+      expect(revisedAlarmState(state, true, true)).toEqual({ ok: true, to: present });
+      expect(revisedAlarmState(state, false, true)).toEqual({ ok: true, to: absent });
+      expect(revisedAlarmState(state, true, false)).toEqual(nextAlarmState(state, 'revise', true));
     }
   });
 

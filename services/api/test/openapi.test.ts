@@ -49,6 +49,7 @@ describe('the OpenAPI document', () => {
     expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual([
       'delete /api/session',
       'get /api/alarms',
+      'get /api/alarms/{id}',
       'get /api/events',
       'get /api/health',
       'get /api/invitation/{secret}',

@@ -81,6 +81,7 @@ export function anAlarm(changes: Partial<Alarm> = {}): Alarm {
     headline: 'Leakage to ground 14 mA, rising, line side',
     evidence: {},
     causes: [{ cause: 'line-side-track-to-ground', probability: 0.86, because: [] }],
+    withdrawn: false,
     ...changes,
   };
 }

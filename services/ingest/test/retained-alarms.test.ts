@@ -26,6 +26,7 @@ function alarm(overrides: Partial<Alarm>): Alarm {
     headline: 'Leakage to ground 14 mA',
     evidence: { leakageMilliamps: 14 },
     causes: [{ cause: 'unknown', probability: 1, because: ['a test'] }],
+    withdrawn: false,
     revision: 1,
     ...overrides,
   };

@@ -39,6 +39,7 @@ function standing(kind: 'silent' | 'sensor', evidence: Alarm['evidence']): Alarm
     headline: '',
     evidence,
     causes: [],
+    withdrawn: false,
     revision: 1,
   };
 }

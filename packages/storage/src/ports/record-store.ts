@@ -11,6 +11,7 @@ export interface RecordStore
   extends FleetRecords,
     AlarmRecords,
     JudgementRecords,
+    ReplayRecords,
     ServiceRecords,
     QuarantineRecords,
     PresenceRecords,
@@ -60,6 +61,8 @@ export interface AlarmQuery extends PageRequest {
   /** Overlap with [fromMs, toMs): raised before toMs, and not cleared at or before fromMs. */
   readonly fromMs?: number;
   readonly toMs?: number;
+  /** True: withdrawn ones too. Absent or false: they are left out. */
+  readonly withdrawn?: boolean;
 }
 
 export interface AlarmChange {
@@ -76,10 +79,18 @@ export interface AlarmRecords {
   alarm(id: string): Promise<Alarm | null>;
   /** Newest `raisedAtMs` first, ties by id, the greater first. */
   alarms(query: AlarmQuery): Promise<Page<Alarm>>;
-  /** The newest alarm of each kind of one unit. */
+  /** The newest alarm of each kind of one unit; withdrawn ones do not count. */
   newestAlarms(ref: UnitRef): Promise<readonly Alarm[]>;
-  /** All alarms that are not normal, and the newest of each kind: what retained topics show. */
+  /**
+   * All alarms that are not normal, and the newest of each kind that is not withdrawn: what retained
+   * topics show.
+   */
   openAlarms(): Promise<readonly Alarm[]>;
+  /**
+   * The unit's alarms that stand or cleared at or after `sinceMs`, without withdrawn ones: oldest
+   * `raisedAtMs` first, ties by id.
+   */
+  alarmsSince(ref: UnitRef, sinceMs: number): Promise<readonly Alarm[]>;
   /**
    * Writes alarms with their journal entries. Rejects with `STORE_CONFLICT`, keeping nothing, when
    * an alarm's stored revision is not one below the written one (a new alarm has revision 1), or
@@ -112,16 +123,80 @@ export interface Judgement {
   readonly alarms: readonly AlarmChange[];
   /** Written over by (site, unit, startMs). */
   readonly episodes: readonly StoredEpisode[];
+  /** Written over by (site, unit, throughMs), then thinned as `WatchSnapshot` says. */
+  readonly snapshots?: readonly WatchSnapshot[];
+  /** What these units had is forgotten before the rest is written. */
+  readonly rejudged?: readonly Rejudged[];
+}
+
+/** A unit that was judged anew from a time on: its older snapshots and episodes stay. */
+export interface Rejudged extends UnitRef {
+  /** Snapshots through a later time, and episodes that start later, are forgotten. */
+  readonly sinceMs: number;
+  /** The unit's mark goes if it still has this generation. null: the mark stays. */
+  readonly generation: number | null;
 }
 
 export interface JudgementRecords {
-  /** Checkpoints, alarms with journal, and episodes in one transaction; conflicts as above. */
+  /** All of it in one transaction; conflicts as above. */
   commitJudgement(judgement: Judgement): Promise<void>;
   checkpoints(): Promise<readonly WatchCheckpoint[]>;
   /** Newest start first. Overlap with [fromMs, toMs) where given. */
   episodes(
     query: UnitRef & PageRequest & { readonly fromMs?: number; readonly toMs?: number },
   ): Promise<Page<StoredEpisode>>;
+}
+
+// --- replay --------------------------------------------------------------------------------
+
+/** From when on a unit is to be judged anew. */
+export interface DirtyMark extends UnitRef {
+  readonly fromMs: number;
+}
+
+export interface DirtyUnit extends DirtyMark {
+  /** Rises by one with each mark of the unit, from 1; none comes twice, removed marks included. */
+  readonly generation: number;
+}
+
+/**
+ * A unit's watch as it was at a time, to judge anew from. Of each unit the store keeps the
+ * `SNAPSHOTS_NEWEST` newest, and of those before the newest of each week (Monday to Sunday, UTC),
+ * for `SNAPSHOTS_WEEKS` weeks.
+ */
+export interface WatchSnapshot extends UnitRef {
+  /** Event time of the newest reading in `state`. */
+  readonly throughMs: number;
+  /** Plain JSON. */
+  readonly state: unknown;
+}
+
+/** Readings that come late come hours late mostly. */
+export const SNAPSHOTS_NEWEST = 8;
+
+/** Weeks of one snapshot each: a node's memory holds no more, common practice, no source. */
+export const SNAPSHOTS_WEEKS = 8;
+
+/** What a unit was to be judged by from a time on, so that judging anew uses the same. */
+export interface SettingsVersion extends UnitRef {
+  readonly fromMs: number;
+  /** Plain JSON. */
+  readonly settings: unknown;
+}
+
+export interface ReplayRecords {
+  /** Adds each unit's mark or lowers it to the smaller `fromMs`; its generation rises. */
+  markDirty(marks: readonly DirtyMark[]): Promise<void>;
+  /** Units with a mark, by site and unit. */
+  dirtyUnits(): Promise<readonly DirtyUnit[]>;
+  /** The newest snapshot with `throughMs` < `beforeMs`, or null. */
+  snapshotBefore(ref: UnitRef, beforeMs: number): Promise<WatchSnapshot | null>;
+  /** `throughMs` of the unit's snapshots, oldest first. */
+  snapshotTimes(ref: UnitRef): Promise<readonly number[]>;
+  /** By site and unit, oldest first in each unit. */
+  settingsVersions(): Promise<readonly SettingsVersion[]>;
+  /** Written over by (site, unit, fromMs). */
+  addSettingsVersions(versions: readonly SettingsVersion[]): Promise<void>;
 }
 
 // --- service records -----------------------------------------------------------------------

@@ -34,8 +34,15 @@ function versionOf(db: Database.Database): unknown {
   return db.pragma('user_version', { simple: true });
 }
 
-const NEXT: Migration = { version: 2, sql: 'CREATE TABLE later (id INTEGER PRIMARY KEY) STRICT' };
-const BROKEN: Migration = { version: 3, sql: 'CREATE TABLE half (id INTEGER); SELECT nonsense' };
+const NEWEST = RECORD_MIGRATIONS.length;
+const NEXT: Migration = {
+  version: NEWEST + 1,
+  sql: 'CREATE TABLE later (id INTEGER PRIMARY KEY) STRICT',
+};
+const BROKEN: Migration = {
+  version: NEWEST + 2,
+  sql: 'CREATE TABLE half (id INTEGER); SELECT nonsense',
+};
 
 describe('the file of the records', () => {
   it('is durable at each commit and readable by its owner alone', () => {
@@ -50,7 +57,7 @@ describe('the file of the records', () => {
   it('has a journal of alarms to which lines are only added', () => {
     const db = database();
     db.exec(`
-      INSERT INTO alarms VALUES ('a1', 's', 'u', 'leakage', 1, 1, 5, NULL, 1, '{}');
+      INSERT INTO alarms VALUES ('a1', 's', 'u', 'leakage', 1, 1, 5, NULL, 1, '{}', 0);
       INSERT INTO alarm_journal VALUES (1, 'a1', 5, 'raise', NULL, 'unacknowledged', 'w', NULL, '{}');
     `);
     expect(() => db.exec("UPDATE alarm_journal SET note = 'x'")).toThrow(/append-only/);
@@ -81,7 +88,7 @@ describe('migrations', () => {
     db.exec("INSERT INTO fleet_document VALUES (1, '{}')");
     migrate(db, file, [...RECORD_MIGRATIONS, NEXT]);
     migrate(db, file, [...RECORD_MIGRATIONS, NEXT]);
-    expect(versionOf(db)).toBe(2);
+    expect(versionOf(db)).toBe(NEWEST + 1);
     expect(db.prepare('SELECT document FROM fleet_document').pluck().get()).toBe('{}');
     expect(db.prepare('SELECT count(*) FROM later').pluck().get()).toBe(0);
   });
@@ -89,7 +96,7 @@ describe('migrations', () => {
   it('leave the steps before a broken one, and nothing of it', () => {
     const db = database();
     expect(() => migrate(db, file, [...RECORD_MIGRATIONS, NEXT, BROKEN])).toThrow(/nonsense/);
-    expect(versionOf(db)).toBe(2);
+    expect(versionOf(db)).toBe(NEWEST + 1);
     const tables = db.prepare("SELECT name FROM sqlite_schema WHERE name = 'half'").all();
     expect(tables).toEqual([]);
   });
@@ -99,9 +106,9 @@ describe('migrations', () => {
     migrate(db, file, [...RECORD_MIGRATIONS, NEXT]);
     await expect(openRecordStore({ file })).rejects.toMatchObject({
       code: 'STORE_NEWER_SCHEMA',
-      message: expect.stringMatching(/records\.db was written by a newer version.*schema 2/),
+      message: expect.stringMatching(/records\.db was written by a newer version.*schema \d/),
     });
-    expect(versionOf(db)).toBe(2);
+    expect(versionOf(db)).toBe(NEWEST + 1);
   });
 
   it('run by two programs at once make one schema', async () => {

@@ -1,8 +1,9 @@
 import { alarmJson } from '@lineside/alarms';
 import type { AlarmQuery, PageRequest } from '@lineside/storage';
 import { principalOf } from '../auth/gate.ts';
-import { type Principal, sitesToAsk } from '../auth/principal.ts';
+import { mayReadSite, type Principal, sitesToAsk } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
+import { notFound } from '../errors/api-error.ts';
 import {
   type AlarmListQuery,
   alarmListQuery,
@@ -38,10 +39,33 @@ export function alarmRoutes(app: Api, dependencies: ApiDependencies): void {
       return { items: page.items.map(alarmJson), next: page.next };
     },
   );
+  readRoute(app, dependencies);
   const act = alarmActor(dependencies);
   plainAction(app, act, 'acknowledge', 'Acknowledge an alarm; twice is no error');
   plainAction(app, act, 'unshelve', 'Take an alarm off the shelf');
   shelveRoute(app, act);
+}
+
+function readRoute(app: Api, { records }: ApiDependencies): void {
+  app.get(
+    '/api/alarms/:id',
+    {
+      schema: {
+        operationId: 'readAlarm',
+        summary: 'One alarm, withdrawn ones included',
+        tags: ['alarms'],
+        params: alarmParams,
+        response: { 200: alarmSchema, ...problems(401, 404) },
+      },
+    },
+    async (request) => {
+      const alarm = await records.alarm(request.params.id);
+      if (alarm === null || !mayReadSite(principalOf(request), alarm.site)) {
+        throw notFound('This alarm');
+      }
+      return alarmJson(alarm);
+    },
+  );
 }
 
 type AlarmFilter = Omit<AlarmQuery, keyof PageRequest>;
@@ -53,6 +77,7 @@ function filterFrom(principal: Principal, query: AlarmListQuery): AlarmFilter {
     ...(sites === undefined ? {} : { sites }),
     ...(query.unit === undefined ? {} : { unit: query.unit }),
     ...(query.kind === undefined ? {} : { kind: query.kind }),
+    withdrawn: query.withdrawn,
     ...toStoreSpan(query),
   };
 }

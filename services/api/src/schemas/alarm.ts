@@ -12,6 +12,7 @@ export interface AlarmListQuery extends PageQuery, Span {
   readonly site?: string | undefined;
   readonly unit?: string | undefined;
   readonly kind?: FindingKind | undefined;
+  readonly withdrawn: boolean;
 }
 
 export const alarmListQuery: z.ZodType<AlarmListQuery> = z
@@ -25,6 +26,11 @@ export const alarmListQuery: z.ZodType<AlarmListQuery> = z
     kind: z.enum(FINDING_KINDS, { error: `must be one of ${FINDING_KINDS.join(', ')}` }).optional(),
     from: timeMs.optional().describe('With to: alarms that overlap [from, to).'),
     to: timeMs.optional(),
+    withdrawn: z
+      .enum(['true', 'false'], { error: 'must be true or false' })
+      .transform((text) => text === 'true')
+      .default(false)
+      .describe('true lists withdrawn alarms too.'),
     ...pageFields,
   })
   .refine(spanIsForward, SPAN_FAULT);

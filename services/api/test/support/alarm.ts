@@ -26,6 +26,7 @@ export function alarmOf(id: string, more: Partial<Alarm> = {}): Alarm {
     headline: 'Leakage to ground 14 mA, rising, line side',
     evidence: { leakageMilliamps: 14 },
     causes,
+    withdrawn: false,
     revision: 1,
     ...more,
   };

@@ -64,6 +64,7 @@ export class MemoryRecords implements FilledRecords {
   }
   async alarms(query: AlarmQuery) {
     const found = [...this.alarmsById.values()]
+      .filter((alarm) => query.withdrawn === true || !alarm.withdrawn)
       .filter((alarm) => query.state !== 'standing' || alarm.standing)
       .filter((alarm) => query.state !== 'open' || alarm.state !== 'normal')
       .filter((alarm) => query.sites === undefined || query.sites.includes(alarm.site))

@@ -212,6 +212,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/alarms/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One alarm, withdrawn ones included */
+        get: operations["readAlarm"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/alarms/{id}/acknowledge": {
         parameters: {
             query?: never;
@@ -402,6 +419,8 @@ export interface components {
                 probability: number;
                 because: string[];
             }[];
+            /** @description Whether later data took its cause away; it is over then. */
+            withdrawn: boolean;
         };
         Problem: {
             /** @description about:blank: the title is that of the status. */
@@ -1724,6 +1743,8 @@ export interface operations {
                 /** @description With to: alarms that overlap [from, to). */
                 from?: string;
                 to?: string;
+                /** @description true lists withdrawn alarms too. */
+                withdrawn?: "true" | "false";
                 /** @description Most items of the answer, 1 to 1000; 100 when absent. */
                 limit?: number;
                 /** @description The `next` of the answer before. */
@@ -1759,6 +1780,73 @@ export interface operations {
             };
             /** @description Not signed in, or the token, session, name or password is not valid. */
             401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Alarm"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

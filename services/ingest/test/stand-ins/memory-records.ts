@@ -64,14 +64,14 @@ export class MemoryRecords implements IngestRecords {
     this.#check();
     return newestOfEachKind(
       [...this.alarmsById.values()].filter(
-        (alarm) => alarm.site === ref.site && alarm.unit === ref.unit,
+        (alarm) => alarm.site === ref.site && alarm.unit === ref.unit && !alarm.withdrawn,
       ),
     );
   }
 
   async openAlarms(): Promise<readonly Alarm[]> {
     const all = [...this.alarmsById.values()];
-    const newest = new Set(newestOfEachKind(all));
+    const newest = new Set(newestOfEachKind(all.filter((alarm) => !alarm.withdrawn)));
     return all.filter((alarm) => alarm.state !== 'normal' || newest.has(alarm));
   }
 

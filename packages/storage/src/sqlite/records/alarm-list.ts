@@ -2,7 +2,7 @@ import type { Alarm } from '@lineside/alarms';
 import type { Database, Statement } from 'better-sqlite3';
 import type { AlarmQuery, Page } from '../../ports/record-store.ts';
 import { StoreError } from '../../ports/store-error.ts';
-import { toJson } from './json-column.ts';
+import { alarmFromJson, toJson } from './json-column.ts';
 import { readPage } from './pages.ts';
 
 interface AlarmRow {
@@ -34,7 +34,7 @@ export function alarmList(db: Database): (query: AlarmQuery) => Page<Alarm> {
       'alarms',
       query,
       (parameters) => statementFor(where).all({ ...values, ...parameters }),
-      (row): Alarm => JSON.parse(row.alarm),
+      (row) => alarmFromJson(row.alarm),
       (row) => ({ key: row.raised_at_ms, id: row.id }),
     );
   };
@@ -46,12 +46,13 @@ interface Filters {
 }
 
 function filtersOf(query: AlarmQuery): Filters {
-  const { state, sites, unit, kind, fromMs, toMs } = query;
+  const { state, sites, unit, kind, fromMs, toMs, withdrawn = false } = query;
   const parts: readonly (readonly [boolean, string])[] = [
     [state !== undefined, stateFilter(state)],
     [sites !== undefined, 'site IN (SELECT value FROM json_each(@sites))'],
     [unit !== undefined, 'unit = @unit'],
     [kind !== undefined, 'kind = @kind'],
+    [!withdrawn, 'withdrawn = 0'],
     [toMs !== undefined, 'raised_at_ms < @toMs'],
     [fromMs !== undefined, '(cleared_at_ms IS NULL OR cleared_at_ms > @fromMs)'],
   ];

@@ -4,6 +4,7 @@ import type { AlarmChange, AlarmRecords, StoredJournalEntry } from '../../ports/
 import { StoreError } from '../../ports/store-error.ts';
 import { alarmList } from './alarm-list.ts';
 import { alarmWriter } from './alarm-writer.ts';
+import { alarmFromJson } from './json-column.ts';
 import { checkedLimit } from './pages.ts';
 import type { Synchronous } from './synchronous.ts';
 
@@ -18,7 +19,7 @@ interface JournalRow {
   readonly alarm: string;
 }
 
-/** The place of each alarm among those of its unit and kind, 1 for the newest. */
+/** The place of each alarm among those of its unit and kind, 1 for the newest; for alarms alive. */
 const AGE = `row_number() OVER
   (PARTITION BY site, unit, kind ORDER BY raised_at_ms DESC, id DESC) AS age`;
 
@@ -26,15 +27,24 @@ export function alarmRecords(db: Database): Synchronous<AlarmRecords> {
   const one = db.prepare<[string], string>('SELECT alarm FROM alarms WHERE id = ?').pluck();
   const newest = db
     .prepare<[string, string], string>(
-      `SELECT alarm FROM (SELECT kind, alarm, ${AGE} FROM alarms WHERE site = ? AND unit = ?)
+      `SELECT alarm FROM (SELECT kind, alarm, ${AGE} FROM alarms
+         WHERE site = ? AND unit = ? AND withdrawn = 0)
        WHERE age = 1 ORDER BY kind`,
     )
     .pluck();
   const open = db
     .prepare<[], string>(
       `SELECT alarm FROM alarms
-       WHERE open = 1 OR id IN (SELECT id FROM (SELECT id, ${AGE} FROM alarms) WHERE age = 1)
+       WHERE open = 1 OR id IN (SELECT id FROM (SELECT id, ${AGE} FROM alarms WHERE withdrawn = 0) WHERE age = 1)
        ORDER BY raised_at_ms DESC, id DESC`,
+    )
+    .pluck();
+  const since = db
+    .prepare<[string, string, number], string>(
+      `SELECT alarm FROM alarms
+       WHERE site = ? AND unit = ? AND withdrawn = 0
+         AND (cleared_at_ms IS NULL OR cleared_at_ms >= ?)
+       ORDER BY raised_at_ms, id`,
     )
     .pluck();
   const write = alarmWriter(db);
@@ -42,8 +52,9 @@ export function alarmRecords(db: Database): Synchronous<AlarmRecords> {
   return {
     alarm: (id) => alarmOf(one.get(id)),
     alarms: alarmList(db),
-    newestAlarms: ({ site, unit }) => newest.all(site, unit).map((text): Alarm => JSON.parse(text)),
-    openAlarms: () => open.all().map((text): Alarm => JSON.parse(text)),
+    newestAlarms: ({ site, unit }) => newest.all(site, unit).map(alarmFromJson),
+    openAlarms: () => open.all().map(alarmFromJson),
+    alarmsSince: ({ site, unit }, sinceMs) => since.all(site, unit, sinceMs).map(alarmFromJson),
     changeAlarms: (changes) => change.immediate(changes),
     ...journalRecords(db),
   };
@@ -76,7 +87,7 @@ function checkedSequence(sequence: number): number {
 }
 
 function alarmOf(text: string | undefined): Alarm | null {
-  return text === undefined ? null : JSON.parse(text);
+  return text === undefined ? null : alarmFromJson(text);
 }
 
 function entryOf(row: JournalRow): StoredJournalEntry {
@@ -88,6 +99,6 @@ function entryOf(row: JournalRow): StoredJournalEntry {
     to: row.to_state,
     by: row.by_whom,
     note: row.note,
-    alarm: JSON.parse(row.alarm),
+    alarm: alarmFromJson(row.alarm),
   };
 }

@@ -13,6 +13,7 @@ interface AlarmColumns {
   readonly open: number;
   readonly raisedAtMs: number;
   readonly clearedAtMs: number | null;
+  readonly withdrawn: number;
   readonly revision: number;
   readonly alarm: string;
 }
@@ -39,12 +40,14 @@ export function alarmWriter(db: Database): (changes: readonly AlarmChange[]) => 
     .pluck();
   const put = db.prepare<[AlarmColumns]>(
     `INSERT INTO alarms
-       (id, site, unit, kind, standing, open, raised_at_ms, cleared_at_ms, revision, alarm)
+       (id, site, unit, kind, standing, open, withdrawn, raised_at_ms, cleared_at_ms, revision,
+        alarm)
      VALUES
-       (@id, @site, @unit, @kind, @standing, @open, @raisedAtMs, @clearedAtMs, @revision, @alarm)
+       (@id, @site, @unit, @kind, @standing, @open, @withdrawn, @raisedAtMs, @clearedAtMs, @revision,
+        @alarm)
      ON CONFLICT (id) DO UPDATE SET
        site = excluded.site, unit = excluded.unit, kind = excluded.kind,
-       standing = excluded.standing, open = excluded.open,
+       standing = excluded.standing, open = excluded.open, withdrawn = excluded.withdrawn,
        raised_at_ms = excluded.raised_at_ms, cleared_at_ms = excluded.cleared_at_ms,
        revision = excluded.revision, alarm = excluded.alarm`,
   );
@@ -81,6 +84,7 @@ function columnsOf(alarm: Alarm): AlarmColumns {
     open: alarm.state === 'normal' ? 0 : 1,
     raisedAtMs: alarm.raisedAtMs,
     clearedAtMs: alarm.clearedAtMs,
+    withdrawn: alarm.withdrawn ? 1 : 0,
     revision: alarm.revision,
     alarm: toJson('An alarm', alarm),
   };

@@ -1,3 +1,4 @@
+import type { Alarm } from '@lineside/alarms';
 import { StoreError } from '../../ports/store-error.ts';
 
 /**
@@ -9,6 +10,11 @@ export function toJson(what: string, value: unknown): string {
   const text: string | undefined = JSON.stringify(value);
   if (text !== undefined) return text;
   throw new StoreError('STORE_BAD_INPUT', `${what} must be plain JSON, it is ${typeof value}`);
+}
+
+/** An alarm. Those of before alarms could be withdrawn do not say that they are not. */
+export function alarmFromJson(text: string): Alarm {
+  return { withdrawn: false, ...JSON.parse(text) };
 }
 
 /** Lists of sites; null stands for all. */

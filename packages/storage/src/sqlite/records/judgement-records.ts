@@ -7,8 +7,10 @@ import type {
   WatchCheckpoint,
 } from '../../ports/record-store.ts';
 import { alarmWriter } from './alarm-writer.ts';
+import { forgetWriter } from './forget-writer.ts';
 import { toJson } from './json-column.ts';
 import { type PageParameters, readPage } from './pages.ts';
+import { snapshotWriter } from './snapshot-writer.ts';
 import type { Synchronous } from './synchronous.ts';
 
 interface CheckpointRow {
@@ -35,6 +37,8 @@ interface EpisodeSelection extends PageParameters {
 
 export function judgementRecords(db: Database): Synchronous<JudgementRecords> {
   const writeAlarms = alarmWriter(db);
+  const forget = forgetWriter(db);
+  const writeSnapshots = snapshotWriter(db);
   const putCheckpoint = db.prepare<[string, string, number, string]>(
     `INSERT INTO watch_checkpoints (site, unit, judged_through_ms, state) VALUES (?, ?, ?, ?)
      ON CONFLICT (site, unit) DO UPDATE SET
@@ -46,12 +50,15 @@ export function judgementRecords(db: Database): Synchronous<JudgementRecords> {
      ON CONFLICT (site, unit, start_ms) DO UPDATE SET
        end_ms = excluded.end_ms, episode = excluded.episode`,
   );
-  const commit = db.transaction(({ checkpoints, alarms, episodes }: Judgement) => {
+  const commit = db.transaction((judgement: Judgement) => {
+    const { checkpoints, alarms, episodes, snapshots = [], rejudged = [] } = judgement;
+    forget(rejudged);
     writeAlarms(alarms);
     for (const { site, unit, judgedThroughMs, state } of checkpoints) {
       putCheckpoint.run(site, unit, judgedThroughMs, toJson('The state of a watch', state));
     }
     for (const stored of episodes) putEpisode.run(episodeRow(stored));
+    writeSnapshots(snapshots);
   });
   const checkpoints = db.prepare<[], CheckpointRow>(
     'SELECT * FROM watch_checkpoints ORDER BY site, unit',

@@ -1,10 +1,11 @@
 import type { Database } from 'better-sqlite3';
 import { StoreError } from '../../ports/store-error.ts';
 import { FIRST_RECORDS } from './migrations/0001-first-records.ts';
+import { REPLAY } from './migrations/0002-replay.ts';
 import type { Migration } from './migrations/migration.ts';
 
 /** Every step in order. */
-export const RECORD_MIGRATIONS: readonly Migration[] = [FIRST_RECORDS];
+export const RECORD_MIGRATIONS: readonly Migration[] = [FIRST_RECORDS, REPLAY];
 
 /**
  * Brings the schema up to date, each step in a transaction of its own. Another program that opens

@@ -8,6 +8,7 @@ import { openDatabase } from './open-database.ts';
 import { peopleRecords } from './people-records.ts';
 import { presenceRecords } from './presence-records.ts';
 import { quarantineRecords } from './quarantine-records.ts';
+import { replayRecords } from './replay-records.ts';
 import { serviceRecords } from './service-records.ts';
 import type { Synchronous } from './synchronous.ts';
 
@@ -27,6 +28,7 @@ export function createRecordAdapter({ file }: RecordStoreOptions): RecordAdapter
     ...fleetRecords(db),
     ...alarmRecords(db),
     ...judgementRecords(db),
+    ...replayRecords(db),
     ...serviceRecords(db),
     ...quarantineRecords(db),
     ...presenceRecords(db),
