@@ -1,6 +1,25 @@
-import { absoluteHumidityGramsPerCubicMetre, saturationOverWaterPascals } from '@lineside/physics';
-import { clamp, lagShare } from './drift.ts';
-import type { Opening } from './scenario.ts';
+import {
+  type AirFlows,
+  type CompartmentHeat,
+  freezeOrMeltFilm,
+  HeatBalance,
+  type WaterHeat,
+} from './compartment-heat.ts';
+import {
+  type CompartmentState,
+  emptyLedger,
+  restingCompartment,
+  VOLUME_CUBIC_METRES,
+  vapourGramsPerPascal,
+  type WaterLedger,
+  WET_SURFACE_SQUARE_METRES,
+} from './compartment-state.ts';
+import type { SurfaceMoisture } from './deposits.ts';
+import { Ingress } from './ingress.ts';
+import { addLiquid, drain, meltSnow } from './inside-water.ts';
+import { waterPascals } from './saturation-table.ts';
+import { type BuildingAir, type Opening, type Surroundings, washingAt } from './surroundings.ts';
+import { stepVapour, type VapourFlows } from './vapour-balance.ts';
 import type { Weather } from './weather.ts';
 
 /** Build of a control compartment. Sizes are common practice, no source. */
@@ -8,199 +27,157 @@ export interface CompartmentBuild {
   readonly airChangesPerHour: number;
   /** Further air changes per hour and m/s of wind. */
   readonly windAirChanges: number;
+  /** Further air changes per hour and root of the kelvins between inside and outside. */
+  readonly stackAirChanges: number;
   /** Share of the plate's losses that goes to the outer skin, which sees the sky: 0 to 1. */
   readonly skinCoupling: number;
 }
 
-export interface CompartmentState {
-  airCelsius: number;
-  plateCelsius: number;
-  vapourPascals: number;
-  /** Liquid or frozen water on plate and contactors, g/m2. */
-  filmGramsPerSquareMetre: number;
-  /** Water standing in the compartment, g. */
-  poolGrams: number;
-  /** Snow lying in the compartment, g. */
-  snowGrams: number;
-}
-
-export interface CompartmentHeat {
-  /** Given to the air, W. */
-  readonly airWatts: number;
-  /** Given to the plate by transformer and coils, W. */
-  readonly plateWatts: number;
-}
-
-const VOLUME_CUBIC_METRES = 0.35;
-const WET_SURFACE_SQUARE_METRES = 0.5;
-/** Most a film holds before it runs down. */
-const FILM_MOST_GRAMS_PER_SQUARE_METRE = 60;
-/** Mass transfer between a surface and still air, m/s: from the analogy with heat transfer. */
-const MASS_TRANSFER_METRES_PER_SECOND = 0.004;
-const POOL_SQUARE_METRES = 0.22;
-const POOL_HALF_AREA_GRAMS = 80;
-const AIR_LAG_SECONDS = 480;
-const PLATE_LAG_SECONDS = 1500;
-const WALL_WATTS_PER_KELVIN = 6.4;
-const PLATE_WATTS_PER_KELVIN = 2.5;
 const DOOR_OPEN_AIR_CHANGES = 120;
-const REFERENCE_WIND = 6;
-const MELT_GRAMS_PER_KELVIN_HOUR = 60;
-/** Share of melt or driven water that drips over contactors and plate before it stands below. */
-const DRIP_SHARE = 0.12;
-const DRAIN_LAG_SECONDS = 4 * 3600;
-const BLOCKED_DRAIN_LAG_SECONDS = 90 * 3600;
-
-/** State in balance with the outdoors, dry. */
-export function restingCompartment(weather: Weather): CompartmentState {
-  return {
-    airCelsius: weather.celsius,
-    plateCelsius: weather.celsius,
-    vapourPascals: weather.vapourPascals,
-    filmGramsPerSquareMetre: 0,
-    poolGrams: 0,
-    snowGrams: 0,
-  };
-}
+/** Spray of a coil washing that reaches the compartment, g/min, and its share on the contactors. */
+const WASHING_GRAMS_PER_MINUTE = 14;
+const WASHING_DRIP_SHARE = 0.4;
+/** `BuildingAir.cubicMetresPerHour` is stated for this difference. */
+const BUILDING_REFERENCE_KELVIN = 20;
 
 /**
- * Heat and moisture balance of the compartment over one step: air exchange, losses through the
- * walls, a plate that loses heat to the night sky by way of the skin, condensation on it and
- * evaporation from it, driven rain and snow, melt, standing water.
+ * Heat and moisture balance of one compartment: air exchange by wind, stack and door, losses
+ * through the walls, a plate that loses heat to the sky by way of the skin, condensation and
+ * evaporation, driven rain and snow, melt, standing water, drains. Steps of 10 s to 60 s.
  */
-export function stepCompartment(
-  state: CompartmentState,
-  build: CompartmentBuild,
-  opening: Opening | null,
-  weather: Weather,
-  heat: CompartmentHeat,
-  doorOpen: boolean,
-  stepSeconds: number,
-): void {
-  const airChangesPerHour = doorOpen
-    ? DOOR_OPEN_AIR_CHANGES
-    : build.airChangesPerHour + build.windAirChanges * weather.windMetresPerSecond;
-  stepHeat(state, build, weather, heat, airChangesPerHour, stepSeconds);
-  stepWater(state, opening, weather, stepSeconds);
-  stepVapour(state, weather, airChangesPerHour, stepSeconds);
-}
+export class Compartment {
+  readonly state: CompartmentState;
+  readonly ledger: WaterLedger = emptyLedger();
+  private readonly build: CompartmentBuild;
+  private readonly surroundings: Surroundings;
+  private readonly heatBalance: HeatBalance;
+  private readonly ingress: Ingress;
+  private snowPending: boolean;
+  private readonly grams = { drip: 0, run: 0, snow: 0 };
+  private readonly air: AirFlows = {
+    outdoorChangesPerHour: 0,
+    buildingChangesPerHour: 0,
+    buildingCelsius: 0,
+  };
+  private readonly vapour: VapourFlows = {
+    outdoorPerSecond: 0,
+    outdoorPascals: 0,
+    buildingPerSecond: 0,
+    buildingPascals: 0,
+  };
+  private readonly waterHeat: WaterHeat = { meltWatts: 0, plateEvaporationWatts: 0 };
+  private readonly moisture = { humidityPercent: 0, filmGramsPerSquareMetre: 0, celsius: 0 };
 
-/** Outer skin: wind against the sky and the sun. Coefficients are common practice, no source. */
-function skinCelsius(weather: Weather): number {
-  const convection = 6 + 4 * Math.min(weather.windMetresPerSecond, 10);
-  const radiation = 4.6;
-  return (
-    (convection * weather.celsius +
-      radiation * weather.skyCelsius +
-      0.5 * weather.sunWattsPerSquareMetre) /
-    (convection + radiation)
-  );
-}
-
-function stepHeat(
-  state: CompartmentState,
-  build: CompartmentBuild,
-  weather: Weather,
-  heat: CompartmentHeat,
-  airChangesPerHour: number,
-  stepSeconds: number,
-): void {
-  const skin = skinCelsius(weather);
-  const wall = 0.6 * weather.celsius + 0.4 * skin;
-  // 1.2 kg/m3 and 1005 J/(kg K) of air.
-  const exchange = (1.2 * 1005 * VOLUME_CUBIC_METRES * airChangesPerHour) / 3600;
-  const airGoal =
-    (exchange * weather.celsius +
-      WALL_WATTS_PER_KELVIN * wall +
-      PLATE_WATTS_PER_KELVIN * state.plateCelsius +
-      heat.airWatts) /
-    (exchange + WALL_WATTS_PER_KELVIN + PLATE_WATTS_PER_KELVIN);
-  const toSkin = PLATE_WATTS_PER_KELVIN * build.skinCoupling;
-  const plateGoal =
-    (PLATE_WATTS_PER_KELVIN * state.airCelsius + toSkin * skin + heat.plateWatts) /
-    (PLATE_WATTS_PER_KELVIN + toSkin);
-  state.airCelsius += (airGoal - state.airCelsius) * lagShare(stepSeconds, AIR_LAG_SECONDS);
-  state.plateCelsius += (plateGoal - state.plateCelsius) * lagShare(stepSeconds, PLATE_LAG_SECONDS);
-}
-
-function stepWater(
-  state: CompartmentState,
-  opening: Opening | null,
-  weather: Weather,
-  stepSeconds: number,
-): void {
-  let driven = 0;
-  if (opening !== null && weather.rainMm + weather.snowMm > 0) {
-    const radians = ((weather.windFromDegrees - opening.facingDegrees) * Math.PI) / 180;
-    const carried =
-      opening.catchSquareMetres *
-      Math.max(0, Math.cos(radians)) *
-      (weather.windMetresPerSecond / REFERENCE_WIND) *
-      (stepSeconds / 60);
-    // 1 mm on 1 m2 is 1 kg.
-    driven = 1000 * weather.rainMm * carried;
-    state.snowGrams += 1000 * weather.snowMm * carried;
+  /** @param openings those of faults and of the surroundings together. */
+  constructor(
+    build: CompartmentBuild,
+    surroundings: Surroundings,
+    openings: readonly Opening[],
+    weather: Weather,
+  ) {
+    this.build = build;
+    this.surroundings = surroundings;
+    this.heatBalance = new HeatBalance(build.skinCoupling);
+    this.ingress = new Ingress(openings);
+    this.snowPending = surroundings.snowInside !== null;
+    this.state = restingCompartment(weather);
   }
-  const meltCelsius = 0.5 * (state.airCelsius + state.plateCelsius);
-  if (state.snowGrams > 0 && meltCelsius > 0) {
-    const melt = Math.min(
-      state.snowGrams,
-      (MELT_GRAMS_PER_KELVIN_HOUR * meltCelsius * stepSeconds) / 3600,
+
+  /** Whether coils are washed at this time; the door is open then, and the unit is off. */
+  washingAt(atMs: number): boolean {
+    return washingAt(this.surroundings, atMs);
+  }
+
+  step(
+    weather: Weather,
+    heat: Readonly<CompartmentHeat>,
+    doorOpen: boolean,
+    atMs: number,
+    stepSeconds: number,
+  ): void {
+    const { state, ledger } = this;
+    const washing = this.washingAt(atMs);
+    this.setFlows(weather, doorOpen || washing);
+    const vapourGramsBefore = vapourGramsPerPascal(state.airCelsius);
+    this.heatBalance.step(state, weather, heat, this.air, this.waterHeat, stepSeconds);
+    // Air that warms swells out of the compartment at the same vapour pressure.
+    ledger.airedGrams +=
+      state.vapourPascals * (vapourGramsPerPascal(state.airCelsius) - vapourGramsBefore);
+    this.takeIn(weather, washing, atMs, stepSeconds);
+    this.waterHeat.meltWatts = meltSnow(state, ledger, stepSeconds);
+    drain(
+      state,
+      ledger,
+      this.surroundings.drainsBlocked || this.ingress.drainBlocked(atMs),
+      stepSeconds,
     );
-    state.snowGrams -= melt;
-    driven += melt;
+    freezeOrMeltFilm(state, WET_SURFACE_SQUARE_METRES);
+    this.waterHeat.plateEvaporationWatts = stepVapour(state, ledger, this.vapour, stepSeconds);
   }
-  state.filmGramsPerSquareMetre += (DRIP_SHARE * driven) / WET_SURFACE_SQUARE_METRES;
-  state.poolGrams += (1 - DRIP_SHARE) * driven;
-  const excess = state.filmGramsPerSquareMetre - FILM_MOST_GRAMS_PER_SQUARE_METRE;
-  if (excess > 0) {
-    state.filmGramsPerSquareMetre -= excess;
-    state.poolGrams += excess * WET_SURFACE_SQUARE_METRES;
+
+  /** The moisture that deposits on the plate see. One object, written anew by each call. */
+  surface(): SurfaceMoisture {
+    const { state, moisture } = this;
+    const humidity = (100 * state.vapourPascals) / waterPascals(state.plateCelsius);
+    moisture.humidityPercent = Math.min(Math.max(humidity, 0), 100);
+    moisture.filmGramsPerSquareMetre =
+      state.filmGramsPerSquareMetre - state.frozenGramsPerSquareMetre;
+    moisture.celsius = state.plateCelsius;
+    return moisture;
   }
-  if (state.plateCelsius > 0) {
-    const lag = opening?.drainBlocked ? BLOCKED_DRAIN_LAG_SECONDS : DRAIN_LAG_SECONDS;
-    state.poolGrams *= 1 - lagShare(stepSeconds, lag);
+
+  /** Closes every opening for good and wipes the bottom dry. */
+  seal(): void {
+    this.ingress.seal();
+    this.ledger.removedGrams += this.state.poolGrams + this.state.snowGrams;
+    this.state.poolGrams = 0;
+    this.state.snowGrams = 0;
+  }
+
+  private setFlows(weather: Weather, doorOpen: boolean): void {
+    const { state, build, air, vapour } = this;
+    const apart = Math.abs(state.airCelsius - weather.celsius);
+    air.outdoorChangesPerHour = doorOpen
+      ? DOOR_OPEN_AIR_CHANGES
+      : build.airChangesPerHour +
+        build.windAirChanges * weather.windMetresPerSecond +
+        build.stackAirChanges * Math.sqrt(apart);
+    vapour.outdoorPerSecond = air.outdoorChangesPerHour / 3600;
+    vapour.outdoorPascals = weather.vapourPascals;
+    const { buildingAir } = this.surroundings;
+    if (buildingAir === null) return;
+    air.buildingCelsius = buildingAir.celsius;
+    air.buildingChangesPerHour = buildingChangesPerHour(buildingAir, weather);
+    vapour.buildingPerSecond = air.buildingChangesPerHour / 3600;
+    vapour.buildingPascals =
+      (buildingAir.humidityPercent / 100) * waterPascals(buildingAir.celsius);
+  }
+
+  private takeIn(weather: Weather, washing: boolean, atMs: number, stepSeconds: number): void {
+    const { state, ledger, grams } = this;
+    this.ingress.step(grams, weather, atMs, stepSeconds);
+    if (grams.drip + grams.run + grams.snow > 0) {
+      ledger.enteredGrams += grams.drip + grams.run + grams.snow;
+      state.snowGrams += grams.snow;
+      addLiquid(state, ledger, grams.drip, grams.run);
+    }
+    if (washing) {
+      const spray = (WASHING_GRAMS_PER_MINUTE * stepSeconds) / 60;
+      ledger.enteredGrams += spray;
+      addLiquid(state, ledger, WASHING_DRIP_SHARE * spray, (1 - WASHING_DRIP_SHARE) * spray);
+    }
+    const { snowInside } = this.surroundings;
+    if (this.snowPending && snowInside !== null && atMs >= snowInside.atMs) {
+      this.snowPending = false;
+      ledger.enteredGrams += snowInside.grams;
+      state.snowGrams += snowInside.grams;
+    }
   }
 }
 
-function stepVapour(
-  state: CompartmentState,
-  weather: Weather,
-  airChangesPerHour: number,
-  stepSeconds: number,
-): void {
-  const exchange = airChangesPerHour / 3600;
-  const plateSaturation = saturationOverWaterPascals(state.plateCelsius);
-  const filmGrams = state.filmGramsPerSquareMetre * WET_SURFACE_SQUARE_METRES;
-  const gramsPerPascal =
-    absoluteHumidityGramsPerCubicMetre(1000, state.airCelsius) * 1e-3 * VOLUME_CUBIC_METRES;
-
-  let film = (MASS_TRANSFER_METRES_PER_SECOND * WET_SURFACE_SQUARE_METRES) / VOLUME_CUBIC_METRES;
-  if (state.vapourPascals <= plateSaturation) {
-    // A film gives off no more than there is of it.
-    const wanted = film * (plateSaturation - state.vapourPascals) * gramsPerPascal * stepSeconds;
-    film = wanted > 0 ? film * Math.min(1, filmGrams / wanted) : 0;
-  }
-  const poolArea =
-    POOL_SQUARE_METRES * (state.poolGrams / (state.poolGrams + POOL_HALF_AREA_GRAMS));
-  const pool = (MASS_TRANSFER_METRES_PER_SECOND * poolArea) / VOLUME_CUBIC_METRES;
-  const poolSaturation = saturationOverWaterPascals(0.5 * (state.airCelsius + state.plateCelsius));
-
-  // Implicit in the vapour pressure, so that any step width is stable.
-  const vapour =
-    (state.vapourPascals +
-      stepSeconds *
-        (exchange * weather.vapourPascals + film * plateSaturation + pool * poolSaturation)) /
-    (1 + stepSeconds * (exchange + film + pool));
-  const toPlate = film * (vapour - plateSaturation) * gramsPerPascal * stepSeconds;
-  const fromPool = pool * (poolSaturation - vapour) * gramsPerPascal * stepSeconds;
-  const airSaturation = saturationOverWaterPascals(state.airCelsius);
-  const fog = Math.max(0, vapour - airSaturation) * gramsPerPascal;
-  state.vapourPascals = Math.min(vapour, airSaturation);
-  state.poolGrams = Math.max(0, state.poolGrams - fromPool);
-  state.filmGramsPerSquareMetre = clamp(
-    state.filmGramsPerSquareMetre + (toPlate + fog) / WET_SURFACE_SQUARE_METRES,
-    0,
-    FILM_MOST_GRAMS_PER_SQUARE_METRE,
-  );
+/** The building breathes out through the conduit while it is warmer than the air outside. */
+function buildingChangesPerHour(building: BuildingAir, weather: Weather): number {
+  const warmer = Math.max(0, building.celsius - weather.celsius);
+  const flow = building.cubicMetresPerHour * Math.sqrt(warmer / BUILDING_REFERENCE_KELVIN);
+  return flow / VOLUME_CUBIC_METRES;
 }

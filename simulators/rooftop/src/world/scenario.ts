@@ -1,4 +1,8 @@
 import type { Climate, StormStage } from './climate.ts';
+import type { Opening, Surroundings } from './surroundings.ts';
+
+export type { Opening };
+
 import type { Fault } from './fault-kinds.ts';
 import type { LookAlike } from './look-alike-kinds.ts';
 import type { SharedTransformer, SiteEvent } from './site-events.ts';
@@ -9,16 +13,6 @@ export type { GroundElsewhere, SharedTransformer, SiteEvent } from './site-event
 
 export const PHASES = ['a', 'b', 'c'] as const;
 export type Phase = (typeof PHASES)[number];
-
-/** A hole through which wind drives rain and snow into the compartment. */
-export interface Opening {
-  /** Where it faces, degrees clockwise from north. */
-  readonly facingDegrees: number;
-  /** Area that catches what a 6 m/s wind carries, m2. */
-  readonly catchSquareMetres: number;
-  /** True when the weep holes are blocked, so that water stays. */
-  readonly drainBlocked: boolean;
-}
 
 /** A flash-over that happens at the first reading after `notBeforeMs` with so much current. */
 export interface FlashOver {
@@ -120,6 +114,8 @@ export interface UnitScript {
   readonly past: readonly { readonly atMs: number; readonly line: ServiceLine }[];
   /** What differs from the fit that the unit gets by chance. */
   readonly node: Partial<NodeFit>;
+  /** What reaches the compartment beside the weather; nothing when not given. */
+  readonly surroundings?: Surroundings;
 }
 
 export interface Storm {

@@ -1,14 +1,11 @@
 import type { Unit } from '@lineside/fleet';
 import { saturationOverWaterPascals } from '@lineside/physics';
 import type { ChannelValues } from '@lineside/readings';
-import {
-  type CompartmentBuild,
-  type CompartmentState,
-  restingCompartment,
-  stepCompartment,
-} from './compartment.ts';
-import { balancedWetness, followWetness, type SurfaceMoisture } from './deposits.ts';
-import { clamp, Drift } from './drift.ts';
+import type { WettingTruth } from '../truth/truth.ts';
+import { Compartment } from './compartment.ts';
+import type { CompartmentState } from './compartment-state.ts';
+import { balancedWetness, followWetness } from './deposits.ts';
+import { Drift } from './drift.ts';
 import * as effects from './fault-effects.ts';
 import { Feed } from './feed.ts';
 import { type GroundCurrent, LeakagePath, type Residual } from './leakage.ts';
@@ -16,10 +13,12 @@ import { LoadBank } from './loads.ts';
 import { nodeFit, SensorNode } from './node.ts';
 import { PhaseCurrents } from './phasor.ts';
 import { type RandomStream, randomStream } from './random.ts';
-import type { NodeFit, Opening, Phase, UnitScript, VisitEffect } from './scenario.ts';
+import type { NodeFit, Phase, UnitScript, VisitEffect } from './scenario.ts';
+import { PLAIN_SURROUNDINGS } from './surroundings.ts';
 import { type ServiceRecord, Technician } from './technician.ts';
 import { TrackBank, type TrackTruth } from './track-bank.ts';
 import type { Weather } from './weather.ts';
+import { WettingLog } from './wetting-log.ts';
 
 /** What a node sends for one event time. */
 export interface SimulatedReading {
@@ -40,8 +39,6 @@ export interface UnitTruth {
 /** The longest step: longer gaps would skip whole starts and melts. */
 const LONGEST_STEP_MS = 60_000;
 const CLEAN_WETTING_POINT_PERCENT = 72;
-/** A repaired compartment keeps nothing of its opening. */
-const SEALED: Opening | null = null;
 
 /** One rooftop unit with its compartment, loads, faults and node. Steps forward only. */
 export class UnitWorld {
@@ -50,8 +47,8 @@ export class UnitWorld {
   readonly fit: NodeFit;
   private readonly weatherAt: (atMs: number) => Weather;
   private readonly solarHourAt: (atMs: number) => number;
-  private readonly build: CompartmentBuild;
-  private readonly compartment: CompartmentState;
+  private readonly compartment: Compartment;
+  private readonly wettingLog: WettingLog;
   private readonly feed = new Feed();
   private readonly loads: LoadBank;
   private readonly leakage: LeakagePath;
@@ -64,10 +61,10 @@ export class UnitWorld {
   private readonly surge: RandomStream;
   /** Each node samples at its own second of the minute. */
   readonly sampleOffsetMs: number;
-  private opening: Opening | null;
   private terminalTight = false;
   private tiredFuseGone = false;
   private cleanWetness = 0;
+  private washing = false;
   private lastMs: number;
   private lastResidual: Residual = { milliamps: 0, resistiveMilliamps: 0 };
 
@@ -85,12 +82,23 @@ export class UnitWorld {
     this.script = script;
     this.weatherAt = weatherAt;
     this.solarHourAt = solarHourAt;
-    this.build = {
+    const build = {
       airChangesPerHour: random.between(1.2, 2.6),
       windAirChanges: random.between(0.1, 0.25),
       skinCoupling: random.between(0.5, 0.95),
+      stackAirChanges: randomStream(seed, `${key}/stack`).between(0.05, 0.2),
     };
-    this.compartment = restingCompartment(weatherAt(startMs));
+    const surroundings = script.surroundings ?? PLAIN_SURROUNDINGS;
+    const openings = script.faults.flatMap((fault) =>
+      fault.kind === 'water-ingress' ? [fault.opening] : [],
+    );
+    this.compartment = new Compartment(
+      build,
+      surroundings,
+      [...openings, ...surroundings.openings],
+      weatherAt(startMs),
+    );
+    this.wettingLog = new WettingLog(lowestWettingPoint(script));
     this.loads = new LoadBank(unit, seed);
     this.leakage = new LeakagePath(unit, seed);
     this.tracks = new TrackBank(unit, script.faults, this.leakage.drives, seed);
@@ -101,8 +109,6 @@ export class UnitWorld {
     this.evenness = random.between(-0.003, 0.003);
     this.sampleOffsetMs = 1000 * Math.floor(random.between(0, 60));
     this.surge = randomStream(seed, `${key}/surge`);
-    const ingress = script.faults.find((fault) => fault.kind === 'water-ingress');
-    this.opening = ingress === undefined ? null : ingress.opening;
     this.lastMs = startMs;
   }
 
@@ -138,9 +144,14 @@ export class UnitWorld {
     return atMs;
   }
 
+  /** Every wetting of the compartment so far, oldest first; the rules are `WettingLog`'s. */
+  wettings(): readonly WettingTruth[] {
+    return this.wettingLog.wettings(this.compartment);
+  }
+
   truth(): UnitTruth {
     return {
-      compartment: { ...this.compartment },
+      compartment: { ...this.compartment.state },
       tracks: this.tracks.truth(),
       openFuses: this.feed.openPhases(),
       residual: this.lastResidual,
@@ -162,6 +173,11 @@ export class UnitWorld {
       },
       apply: (effect) => this.repair(effect),
     });
+    const washing = this.compartment.washingAt(atMs);
+    if (washing !== this.washing) {
+      this.washing = washing;
+      this.feed.disconnectClosed = !washing;
+    }
     const shares = effects.voltageShares(
       this.script.faults,
       1 + this.level.step(stepSeconds),
@@ -170,7 +186,7 @@ export class UnitWorld {
     );
     this.stepLoads(weather, shares, atMs, stepSeconds);
     this.stepMoisture(weather, atMs, stepSeconds);
-    const surface = this.surface();
+    const surface = this.compartment.surface();
     this.tracks.step(surface, shares, this.feed, this.currents, stepSeconds);
     const residual = this.residual(weather, atMs, stepSeconds);
     const reading = this.sample(atMs, residual, shares, stepSeconds);
@@ -206,27 +222,10 @@ export class UnitWorld {
       plateWatts: powered ? 2.5 + 2 * coils : 0,
     };
     const doorOpen = this.technician.doorOpen(atMs);
-    stepCompartment(
-      this.compartment,
-      this.build,
-      this.opening,
-      weather,
-      heat,
-      doorOpen,
-      stepSeconds,
-    );
-    const goal = balancedWetness(this.surface(), CLEAN_WETTING_POINT_PERCENT);
+    this.compartment.step(weather, heat, doorOpen, atMs, stepSeconds);
+    this.wettingLog.step(this.compartment, atMs, stepSeconds);
+    const goal = balancedWetness(this.compartment.surface(), CLEAN_WETTING_POINT_PERCENT);
     this.cleanWetness = followWetness(this.cleanWetness, goal, stepSeconds);
-  }
-
-  private surface(): SurfaceMoisture {
-    const { plateCelsius, vapourPascals, filmGramsPerSquareMetre } = this.compartment;
-    const humidity = (100 * vapourPascals) / saturationOverWaterPascals(plateCelsius);
-    return {
-      humidityPercent: clamp(humidity, 0, 100),
-      filmGramsPerSquareMetre,
-      celsius: plateCelsius,
-    };
   }
 
   private residual(weather: Weather, atMs: number, stepSeconds: number): Residual {
@@ -267,7 +266,8 @@ export class UnitWorld {
       (fault) => fault.kind === 'node-dead' && atMs >= fault.fromMs,
     );
     if (!fed || !alive) return null;
-    const { compartment, feed } = this;
+    const { feed } = this;
+    const compartment = this.compartment.state;
     const saturation = saturationOverWaterPascals(compartment.airCelsius);
     const nominal = this.unit.supply.volts;
     const volts = (phase: Phase): number => (feed.live(phase) ? nominal * shares[phase] : 0);
@@ -289,7 +289,7 @@ export class UnitWorld {
         },
         lineVolts: { ab: lineVolts('a', 'b'), bc: lineVolts('b', 'c'), ca: lineVolts('c', 'a') },
         groundVolts: this.groundVolts(shares),
-        doorOpen: this.technician.doorOpen(atMs),
+        doorOpen: this.technician.doorOpen(atMs) || this.compartment.washingAt(atMs),
       },
       effects.deadSensors(this.script.faults, atMs),
       stepSeconds,
@@ -324,13 +324,19 @@ export class UnitWorld {
         this.tracks.remove();
         break;
       case 'sealed':
-        this.opening = SEALED;
-        this.compartment.poolGrams = 0;
-        this.compartment.snowGrams = 0;
+        this.compartment.seal();
         break;
       case 'terminal-tightened':
         this.terminalTight = true;
         break;
     }
   }
+}
+
+/** The most thirsty deposit of the unit decides when it counts as wet. */
+function lowestWettingPoint(script: UnitScript): number | undefined {
+  const points = script.faults.flatMap((fault) =>
+    'wettingPointPercent' in fault ? [fault.wettingPointPercent] : [],
+  );
+  return points.length > 0 ? Math.min(...points) : undefined;
 }
