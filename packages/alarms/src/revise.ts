@@ -86,7 +86,9 @@ function escalation(
   const kept = judged.priorities.slice(0, stored.priorities.length);
   const gained = judged.priorities.slice(stored.priorities.length);
   const newest = gained.at(-1);
-  const areRises = gained.every(({ priority }) => isMoreUrgent(priority, stored.priority));
+  const areRises = gained.every((step, index) =>
+    isMoreUrgent(step.priority, gained[index - 1]?.priority ?? stored.priority),
+  );
   if (newest === undefined || !areRises || !sameJson(kept, stored.priorities)) return null;
   const to = allowed(stored, nextAlarmState(stored.state, 'escalate', true));
   const line = { atMs: newest.sinceMs, event: 'escalate', to, by: 'watch', note: null } as const;
