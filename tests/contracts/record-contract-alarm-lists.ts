@@ -20,6 +20,7 @@ import {
   NOW_MS,
   raised,
   SITE,
+  withdrawn,
 } from './record-samples.ts';
 
 const SITES = [SITE, 'north-depot', 'mill-row'];
@@ -43,6 +44,7 @@ async function manyAlarms(store: RecordStore): Promise<readonly Alarm[]> {
       if (index % 5 === 1 && last().state !== 'normal') {
         add(acted(last(), { type: 'shelve', untilMs: NOW_MS + 1, reason: 'booked' }));
       }
+      if ((index + round) % 7 === 3) add(withdrawn(last()));
       await store.changeAlarms(changes(...entries));
       all.push(last());
     }
@@ -53,6 +55,7 @@ async function manyAlarms(store: RecordStore): Promise<readonly Alarm[]> {
 function fits(alarm: Alarm, query: Partial<AlarmQuery>): boolean {
   const { state, sites, unit, kind, fromMs, toMs } = query;
   return (
+    (query.withdrawn === true || !alarm.withdrawn) &&
     (state !== 'standing' || alarm.standing) &&
     (state !== 'open' || alarm.state !== 'normal') &&
     (sites === undefined || sites.includes(alarm.site)) &&
@@ -73,6 +76,7 @@ const filters: fc.Arbitrary<Partial<AlarmQuery>> = fc.record(
     kind: fc.constantFrom(...KINDS, 'phase-loss' as const),
     fromMs: timeMs,
     toMs: timeMs,
+    withdrawn: fc.boolean(),
   },
   { requiredKeys: [] },
 );
@@ -103,7 +107,10 @@ export function recordAlarmListContract(make: MakePlace): void {
     it('takes filters that are present but undefined as absent', async () => {
       const query = JSON.parse('{}') as Partial<AlarmQuery>;
       const found = await place.store.alarms({ ...query, ...FIRST_PAGE });
-      expect(found).toEqual({ items: alarms, next: null });
+      expect(found).toEqual({ items: alarms.filter((alarm) => !alarm.withdrawn), next: null });
+      const all = await place.store.alarms({ ...FIRST_PAGE, withdrawn: true });
+      expect(all).toEqual({ items: alarms, next: null });
+      expect(all.items.length).toBeGreaterThan(found.items.length);
     });
 
     it('of the newest has one of each kind of the unit', async () => {
@@ -118,7 +125,8 @@ export function recordAlarmListContract(make: MakePlace): void {
 
     it('of the open has all that are not normal and the newest of each kind', async () => {
       const seen = new Set<string>();
-      const expected = alarms.filter(({ site, unit, kind, state }) => {
+      const expected = alarms.filter(({ site, unit, kind, state, withdrawn: isWithdrawn }) => {
+        if (isWithdrawn) return false;
         const isNewest = !seen.has(`${site}/${unit}/${kind}`);
         seen.add(`${site}/${unit}/${kind}`);
         return isNewest || state !== 'normal';

@@ -5,6 +5,7 @@ import { recordJudgementContract } from './record-contract-judgement.ts';
 import { recordKeepingContract } from './record-contract-keeping.ts';
 import { recordNodeContract } from './record-contract-nodes.ts';
 import { recordPeopleContract } from './record-contract-people.ts';
+import { recordReplayContract } from './record-contract-replay.ts';
 import type { MakePlace } from './record-place.ts';
 
 /**
@@ -17,6 +18,7 @@ export function recordContract(name: string, make: MakePlace): void {
     describe('alarms', () => recordAlarmContract(make));
     describe('lists of alarms', () => recordAlarmListContract(make));
     describe('judgements and service', () => recordJudgementContract(make));
+    describe('replay', () => recordReplayContract(make));
     describe('nodes', () => recordNodeContract(make));
     describe('people', () => recordPeopleContract(make));
     describe('keeping', () => recordKeepingContract(make));

@@ -4,6 +4,7 @@ import {
   type AlarmJournalEntry,
   actOnAlarm,
   applyFinding,
+  reconcileAlarms,
 } from '@lineside/alarms';
 import type { FindingChange, FindingKind, Priority } from '@lineside/anomaly';
 import type {
@@ -14,6 +15,7 @@ import type {
   RecordStore,
   ServiceRecord,
   StoredEpisode,
+  WatchSnapshot,
 } from '@lineside/storage';
 
 export const MINUTE_MS = 60_000;
@@ -62,6 +64,11 @@ export function acknowledged(alarm: Alarm, by?: string): AlarmJournalEntry {
   return acted(alarm, { type: 'acknowledge' }, by);
 }
 
+/** The entry that takes the alarm back. */
+export function withdrawn(alarm: Alarm, atMs: number = NOW_MS): AlarmJournalEntry {
+  return first(reconcileAlarms([alarm], [], { atMs, newId: () => 'unused' }));
+}
+
 export function changes(...entries: readonly AlarmJournalEntry[]): readonly AlarmChange[] {
   return entries.map((entry) => ({ entry }));
 }
@@ -80,6 +87,10 @@ export function episode(startMs: number, endMs: number | null, unit = UNIT): Sto
     unit,
     episode: { startMs, peakMs: startMs + 1, endMs, source, wetHours: 1.5, evidence },
   };
+}
+
+export function snapshot(throughMs: number, unit = UNIT): WatchSnapshot {
+  return { site: SITE, unit, throughMs, state: { version: 1, throughMs, sums: [1.5, null, 'ü'] } };
 }
 
 export function service(id: string, atMs: number, unit = UNIT): ServiceRecord {
@@ -131,7 +142,11 @@ export async function fill(store: RecordStore): Promise<void> {
     checkpoints: [{ site: SITE, unit: UNIT, judgedThroughMs: NOW_MS, state: { version: 1 } }],
     alarms: changes(raise, acknowledged(raise.alarm)),
     episodes: [episode(NOW_MS, null), episode(NOW_MS - 9_000, NOW_MS - 5_000)],
+    snapshots: [snapshot(NOW_MS - 1), snapshot(NOW_MS)],
   });
+  await store.markDirty([{ site: SITE, unit: UNIT, fromMs: NOW_MS }]);
+  const settings = { supply: '480Y/277' };
+  await store.addSettingsVersions([{ site: SITE, unit: UNIT, fromMs: NOW_MS, settings }]);
   await store.addServiceRecord(service('s1', NOW_MS));
   await store.quarantine([quarantined(1), quarantined(2)]);
   await store.setPresence({ site: SITE, unit: UNIT, online: true, sinceMs: NOW_MS });
@@ -171,6 +186,10 @@ export async function contents(store: RecordStore): Promise<Readonly<Record<stri
     journalEnd: await store.journalEnd(),
     checkpoints: await store.checkpoints(),
     episodes: await store.episodes({ ...ref, ...FIRST_PAGE }),
+    dirty: await store.dirtyUnits(),
+    snapshot: await store.snapshotBefore(ref, NOW_MS + 1),
+    snapshotTimes: await store.snapshotTimes(ref),
+    settings: await store.settingsVersions(),
     service: await store.serviceRecords({ ...ref, ...FIRST_PAGE }),
     quarantine: await store.quarantined(FIRST_PAGE),
     presences: await store.presences(),

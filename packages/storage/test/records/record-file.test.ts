@@ -1,7 +1,7 @@
-import { mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type Database from 'better-sqlite3';
+import Database from 'better-sqlite3';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { openRecordStore } from '../../src/index.ts';
 import { migrate, RECORD_MIGRATIONS } from '../../src/sqlite/records/migrate.ts';
@@ -91,6 +91,25 @@ describe('migrations', () => {
     expect(versionOf(db)).toBe(NEWEST + 1);
     expect(db.prepare('SELECT document FROM fleet_document').pluck().get()).toBe('{}');
     expect(db.prepare('SELECT count(*) FROM later').pluck().get()).toBe(0);
+  });
+
+  it('keep alarms of before alarms could be withdrawn', () => {
+    mkdirSync(join(root, 'data'));
+    const old = new Database(file);
+    migrate(old, file, RECORD_MIGRATIONS.slice(0, 1));
+    old.exec(`
+      INSERT INTO alarms VALUES ('a1', 's', 'u', 'leakage', 1, 1, 5, NULL, 1, '{"id":"a1"}');
+      INSERT INTO alarm_journal VALUES
+        (1, 'a1', 5, 'raise', NULL, 'unacknowledged', 'w', NULL, '{"id":"a1"}');
+    `);
+    old.close();
+    const adapter = createRecordAdapter({ file });
+    opened.push(adapter);
+    const alarm = { id: 'a1', withdrawn: false };
+    expect(adapter.alarm('a1')).toEqual(alarm);
+    expect(adapter.alarms({ limit: 1, cursor: null }).items).toEqual([alarm]);
+    expect(adapter.newestAlarms({ site: 's', unit: 'u' })).toEqual([alarm]);
+    expect(adapter.journalOf('a1')).toMatchObject([{ alarm }]);
   });
 
   it('leave the steps before a broken one, and nothing of it', () => {
