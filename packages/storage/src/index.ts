@@ -9,3 +9,7 @@ export {
   openTelemetryStore,
   type TelemetryStoreOptions,
 } from './sqlite/telemetry/open-telemetry-store.ts';
+export { TelemetryReadings } from './sqlite/telemetry/telemetry-readings.ts';
+export { serveWorker, type WorkerAdapter } from './worker/serve-worker.ts';
+export { startWorker, type WorkerHandle } from './worker/start-worker.ts';
+export { workerEntry } from './worker/worker-entry.ts';

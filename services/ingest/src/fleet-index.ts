@@ -6,6 +6,7 @@ export class FleetIndex {
   readonly #fleet: () => Fleet;
   #units = new Map<string, Unit>();
   #sites = new Set<string>();
+  #watchedBySite = new Map<string, Unit[]>();
 
   constructor(fleet: () => Fleet) {
     this.#fleet = fleet;
@@ -17,6 +18,13 @@ export class FleetIndex {
     const { sites, units } = this.#fleet();
     this.#sites = new Set(sites.map((site) => site.id));
     this.#units = new Map(units.map((unit) => [unitKey(unit.site, unit.id), unit]));
+    this.#watchedBySite = new Map();
+    for (const unit of units) {
+      if (unit.retired) continue;
+      const ofSite = this.#watchedBySite.get(unit.site) ?? [];
+      this.#watchedBySite.set(unit.site, ofSite);
+      ofSite.push(unit);
+    }
   }
 
   /** True for units, retired ones included, and for the outdoor station of a site. */
@@ -28,6 +36,11 @@ export class FleetIndex {
   watched(site: string, unit: string): Unit | null {
     const found = this.#units.get(unitKey(site, unit));
     return found === undefined || found.retired ? null : found;
+  }
+
+  /** Units of one site that are watched. */
+  watchedOf(site: string): readonly Unit[] {
+    return this.#watchedBySite.get(site) ?? [];
   }
 
   /** All units that are watched. */

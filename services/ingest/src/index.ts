@@ -2,4 +2,7 @@ export type { BrokerParts, ReceivedMessage } from './broker/broker.ts';
 export type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
 export { hashSecret, makeNodeCredential, type NewNodeCredential } from './broker/credentials.ts';
 export type * from './ingest.ts';
+export { createReplayer } from './replay/create-replayer.ts';
+export type { Replayer, ReplayRequest, ReplayResult } from './replay/replayer.ts';
+export { startReplayWorker } from './replay/start-replay-worker.ts';
 export { startIngest } from './start-ingest.ts';

@@ -5,6 +5,7 @@ import type { RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 import type { MakeBroker } from './broker/broker-door.ts';
+import type { Replayer } from './replay/replayer.ts';
 
 /** What ingest uses of the telemetry store. */
 export type IngestTelemetry = Pick<TelemetryStore, 'append' | 'readings' | 'latest'>;
@@ -12,12 +13,16 @@ export type IngestTelemetry = Pick<TelemetryStore, 'append' | 'readings' | 'late
 /** What ingest uses of the record store. */
 export type IngestRecords = Pick<
   RecordStore,
+  | 'addSettingsVersions'
   | 'alarm'
+  | 'alarmsSince'
   | 'changeAlarms'
   | 'checkpoints'
   | 'commitJudgement'
+  | 'dirtyUnits'
   | 'journalAfter'
   | 'journalEnd'
+  | 'markDirty'
   | 'newestAlarms'
   | 'nodeCredential'
   | 'openAlarms'
@@ -25,6 +30,8 @@ export type IngestRecords = Pick<
   | 'quarantine'
   | 'serviceBetween'
   | 'setPresence'
+  | 'settingsVersions'
+  | 'snapshotBefore'
   | 'tokenByHash'
 >;
 
@@ -39,6 +46,8 @@ export interface IngestDependencies {
   readonly settings: IngestSettings;
   /** The network; absent: the embedded MQTT broker. */
   readonly makeBroker?: MakeBroker;
+  /** Judges stored readings; absent: on the thread of the caller. */
+  readonly replayer?: Replayer;
 }
 
 export interface IngestSettings {

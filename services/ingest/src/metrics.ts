@@ -13,6 +13,8 @@ export interface IngestMetrics {
   readonly readingsJudged: Counter;
   readonly lateReadings: Counter;
   readonly judgeFailures: Counter;
+  readonly replays: Counter;
+  readonly replaySeconds: Histogram;
 }
 
 /** Numbers that are asked for when somebody reads the metrics. */
@@ -57,17 +59,30 @@ export function createIngestMetrics(registry: Registry, gauges: IngestGauges): I
     ),
     lateReadings: counter(
       'lineside_late_readings_total',
-      'Readings stored but not judged, because their unit was judged beyond their event time ' +
-        'already; redelivered readings are among them.',
+      'Readings older than what their unit was judged to, or without the weather of their time ' +
+        'at hand; their unit was judged again. Redelivered readings are among them.',
+    ),
+    replays: counter(
+      'lineside_replays_total',
+      'Units judged again from stored readings because something about them came late.',
     ),
     ...histograms(registry),
   };
 }
 
-type Histograms = Pick<IngestMetrics, 'commitSeconds' | 'commitReadings' | 'eventToCommitSeconds'>;
+type Histograms = Pick<
+  IngestMetrics,
+  'commitSeconds' | 'commitReadings' | 'eventToCommitSeconds' | 'replaySeconds'
+>;
 
 function histograms(registry: Registry): Histograms {
   return {
+    replaySeconds: new Histogram({
+      name: 'lineside_replay_seconds',
+      help: 'Time from the begin of a replay until its outcome was committed.',
+      buckets: [0.01, 0.05, 0.1, 0.5, 1, 5, 15, 30, 60],
+      registers: [registry],
+    }),
     commitSeconds: new Histogram({
       name: 'lineside_commit_seconds',
       help: 'Time from the first attempt to write a batch of readings until it was durable.',

@@ -19,6 +19,9 @@ const SILENCE_TICK_MS = 10_000;
 /** Time for committing what was taken when closing; a store that refuses must not hold the end. */
 const COMMIT_DRAIN_MS = 3_000;
 
+/** Time for a replay to come to its end when closing; the next start begins it again. */
+const REPLAY_STOP_MS = 2_000;
+
 /** Time for judging what was committed when closing; the next start judges the rest. */
 const JUDGE_DRAIN_MS = 4_000;
 
@@ -86,13 +89,14 @@ class EmbeddedIngest implements Ingest {
     const { telemetry, records, log, clock } = given;
     live.fill(await telemetry.latest());
     this.#judging.silence.restore(await records.openAlarms(), clock());
-    await restoreWatches({ telemetry, records, fleet, log, clock, ...this.#judging });
+    await restoreWatches({ telemetry, records, fleet, log, ...this.#judging });
     await this.#presence.allOffline(clock());
     await this.#broker.prepare();
     await this.#publishing.tail.start();
     this.#publishing.shelves.start();
     this.#every(SILENCE_TICK_MS, () => this.#tick());
     this.#every(CHECKPOINT_MS, () => this.#judging.judge.saveCheckpoints());
+    this.#judging.replays.start();
     await this.#broker.open();
   }
 
@@ -101,7 +105,7 @@ class EmbeddedIngest implements Ingest {
   }
 
   pending(): number {
-    return this.#judging.judge.pending;
+    return this.#judging.judge.pending + this.#judging.replays.pending;
   }
 
   health(): ReturnType<Ingest['health']> {
@@ -115,7 +119,7 @@ class EmbeddedIngest implements Ingest {
 
   condition(site: string, unit: string): ReturnType<Ingest['condition']> {
     const known = this.#shared.fleet.watched(site, unit);
-    const watch = this.#judging.watches.find(site, unit);
+    const watch = this.#judging.watches.find({ site, unit });
     return known === null || watch === null ? null : watch.condition(known);
   }
 
@@ -153,7 +157,7 @@ class EmbeddedIngest implements Ingest {
   }
 
   async #close(): Promise<void> {
-    const { judge, watches } = this.#judging;
+    const { judge, watches, replays } = this.#judging;
     const { records, log } = this.#shared.given;
     this.#timers.forEach(clearInterval);
     this.#broker.stopTaking();
@@ -164,6 +168,7 @@ class EmbeddedIngest implements Ingest {
     }
     judge.stop();
     this.#shared.pauses.endAll();
+    await withinMs(REPLAY_STOP_MS, replays.stop());
     await Promise.all([this.#commits.drain(), this.#presence.drain(), judge.drain()]);
     await watches.saveCheckpoints(records, log);
     await this.#publishing.shelves.stop();
@@ -197,7 +202,8 @@ class EmbeddedIngest implements Ingest {
   }
 }
 
-function createCommits(shared: SharedParts, { judge }: JudgingParts): CommitQueue {
+function createCommits(shared: SharedParts, judging: JudgingParts): CommitQueue {
+  const { judge, arrivals, dirty } = judging;
   const { given, live, metrics, telemetryHealth, recordsHealth, pauses } = shared;
   const { telemetry, records } = given;
   const writer = new BatchWriter({
@@ -213,8 +219,15 @@ function createCommits(shared: SharedParts, { judge }: JudgingParts): CommitQueu
     writer,
     clock: given.clock,
     mayTake: () => judge.hasRoom,
-    onCommitted: (readings) => {
-      judge.committed(readings);
+    beforeCommit: async (readings) => {
+      const order = arrivals.order(readings);
+      const isKept = order.marks.length === 0 || (await dirty.announce(order.marks));
+      return isKept ? order : null;
+    },
+    onCommitted: (readings, { late, marks }) => {
+      judge.committed(late.size === 0 ? readings : readings.filter((one) => !late.has(one)));
+      dirty.committed(marks);
+      for (const { readings: count } of marks) metrics.lateReadings.inc(count);
       live.committed(readings);
     },
   });

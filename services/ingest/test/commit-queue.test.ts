@@ -48,6 +48,7 @@ function makeQueue(options: { mostWaitingBytes?: number; mayTake?: () => boolean
     metrics,
     clock: () => 0,
     mayTake: () => true,
+    beforeCommit: async () => ({ late: new Set(), marks: [] }),
     onCommitted: (readings) => judged.push(...readings),
     ...options,
   });

@@ -5,10 +5,12 @@ import { describe, expect, it, vi } from 'vitest';
 import { Pauses } from '../src/commit/pause.ts';
 import { StoreHealth } from '../src/commit/store-health.ts';
 import { JudgementWriter } from '../src/judging/judgement-writer.ts';
+import { createUntilCommitted } from '../src/judging/until-committed.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 
 const REF = { site: 'harbour-mall', unit: 'rtu-01' };
 const MINUTE_MS = 60_000;
+const NOTHING = { checkpoints: [], snapshots: [], episodes: [], findings: [] };
 
 function silent(change: 'opened' | 'escalated', atMs: number): FindingChange {
   return {
@@ -26,15 +28,14 @@ function makeWriter(records: MemoryRecords) {
   let ids = 0;
   let told = 0;
   const health = new StoreHealth('records', pino({ level: 'silent' }));
-  const writer = new JudgementWriter({
-    records,
+  const untilCommitted = createUntilCommitted({
     health,
     pauses: new Pauses(),
-    newId: () => `id-${ids++}`,
     onAlarms: () => {
       told += 1;
     },
   });
+  const writer = new JudgementWriter({ records, untilCommitted, newId: () => `id-${ids++}` });
   return { writer, health, told: () => told };
 }
 
@@ -47,7 +48,7 @@ describe('judgement writer', () => {
       { ...REF, changes: [silent('escalated', 180 * MINUTE_MS)] },
       { ...REF, changes: [{ change: 'closed', kind: 'silent', atMs: 200 * MINUTE_MS } as const] },
     ];
-    expect(await writer.write({ checkpoints: [], episodes: [], findings })).toBe(true);
+    expect(await writer.write({ ...NOTHING, findings })).toBe(true);
     expect(records.journal.map(({ event, alarm }) => [event, alarm.id, alarm.revision])).toEqual([
       ['raise', 'id-0', 1],
       ['escalate', 'id-0', 2],
@@ -69,7 +70,7 @@ describe('judgement writer', () => {
     };
     const checkpoints = [{ ...REF, judgedThroughMs: 5, state: {} }];
     const findings = [{ ...REF, changes: [silent('opened', 0)] }];
-    expect(await writer.write({ checkpoints, episodes: [], findings })).toBe(true);
+    expect(await writer.write({ ...NOTHING, checkpoints, findings })).toBe(true);
     expect([attempts, records.alarmsById.size, records.checkpointsByUnit.size]).toEqual([2, 1, 1]);
     expect(failed).not.toHaveBeenCalled();
   });
@@ -78,7 +79,7 @@ describe('judgement writer', () => {
     const records = new MemoryRecords();
     const { writer, health } = makeWriter(records);
     health.failed(new StoreError('STORE_UNAVAILABLE', 'gone'));
-    expect(await writer.write({ checkpoints: [], episodes: [], findings: [] })).toBe(true);
+    expect(await writer.write(NOTHING)).toBe(true);
     expect(health.state.state).toBe('down');
   });
 });

@@ -78,16 +78,22 @@ describe('judging', () => {
     expect(run.ingest.health().records.state).toBe('ok');
   });
 
-  it('stores late readings and counts them, without judging them', async () => {
+  it('judges a unit again when readings come late, and is pending until then', async () => {
     const run = await runInMemory();
     const node = await run.node('harbour-mall', 'rtu-01');
     await node.publishAsync(TOPIC, minutes([1]), { qos: 1 });
     await judged(run);
     await node.publishAsync(TOPIC, minutes(HIGH, NOW_MS - 60 * MINUTE_MS), { qos: 1 });
+    expect(run.ingest.pending()).toBe(12);
+    expect(run.records.replays.marks.size).toBe(1);
+    run.advanceMs(2_000);
     await judged(run);
-    expect(run.telemetry.stored.size).toBe(13);
-    expect(run.records.journal).toEqual([]);
+    expect(run.records.replays.marks.size).toBe(0);
+    expect([...run.records.alarmsById.values()]).toMatchObject([
+      { kind: 'leakage', priority: 'urgent', raisedAtMs: NOW_MS - 70 * MINUTE_MS },
+    ]);
     expect(await run.metrics.metrics()).toMatch(/lineside_late_readings_total 12\b/);
+    expect(await run.metrics.metrics()).toMatch(/lineside_replays_total 1\b/);
   });
 
   it('raises silent from the wall clock alone', async () => {
@@ -129,6 +135,9 @@ describe('judging', () => {
       });
     }
     run.ingest.serviceRecorded('harbour-mall', 'rtu-01');
+    await eventually(() => expect(run.records.replays.marks.size).toBe(1));
+    // They are about times that were judged already.
+    run.advanceMs(2_000);
     await judged(run);
     run.ingest.serviceRecorded('harbour-mall', 'rtu-01');
     await judged(run);

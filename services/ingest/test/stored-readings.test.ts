@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { StoredReadings } from '../src/judging/stored-readings.ts';
+import { StoredReadings } from '../src/replay/stored-readings.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 
 const REF = { site: 'harbour-mall', unit: 'rtu-01' };

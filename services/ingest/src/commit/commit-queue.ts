@@ -1,6 +1,7 @@
 import type { Reading } from '@lineside/readings';
 import type { QuarantineEntry } from '@lineside/storage';
 import type { IngestMetrics } from '../metrics.ts';
+import type { ArrivalOrder } from '../replay/arrivals.ts';
 import type { BatchWriter } from './batch-writer.ts';
 import { TakenWork, type Work } from './work.ts';
 
@@ -19,8 +20,13 @@ export interface CommitQueueParts {
   readonly clock: () => number;
   /** False while those who use committed readings cannot take more. */
   readonly mayTake: () => boolean;
+  /**
+   * Called before a batch is committed; what it resolves with comes back after the commit. Null
+   * when the process is closing: the batch is given up.
+   */
+  readonly beforeCommit: (readings: readonly Reading[]) => Promise<ArrivalOrder | null>;
   /** Called after the commit and before the acknowledgements leave. */
-  readonly onCommitted: (readings: readonly Reading[]) => void;
+  readonly onCommitted: (readings: readonly Reading[], order: ArrivalOrder) => void;
   readonly mostWaitingBytes?: number;
 }
 
@@ -110,12 +116,12 @@ export class CommitQueue {
       // One turn of the event loop: sockets that are readable now join this batch.
       await new Promise(setImmediate);
       const batch = this.#nextBatch();
-      const committed = await this.#parts.writer.write(batch);
-      if (!committed) {
+      const order = await this.#parts.beforeCommit(readingsOf(batch));
+      if (order === null || !(await this.#parts.writer.write(batch))) {
         // Given up while closing: nothing is acknowledged, so the nodes send it again.
         return;
       }
-      this.#finish(batch);
+      this.#finish(batch, order);
     }
   }
 
@@ -131,14 +137,12 @@ export class CommitQueue {
     return batch;
   }
 
-  #finish(batch: readonly TakenWork[]): void {
-    const readings: Reading[] = [];
+  #finish(batch: readonly TakenWork[], order: ArrivalOrder): void {
     const nowMs = this.#parts.clock();
     for (const taken of batch) {
       this.#takenBytes -= taken.bytes;
       let newestMs = -Infinity;
       for (const reading of taken.readings) {
-        readings.push(reading);
         newestMs = Math.max(newestMs, reading.atMs);
       }
       if (newestMs > -Infinity) {
@@ -146,8 +150,9 @@ export class CommitQueue {
       }
       this.#count(taken.quarantine);
     }
-    if (readings.length > 0) {
-      this.#parts.onCommitted(readings);
+    const readings = readingsOf(batch);
+    if (readings.length > 0 || order.marks.length > 0) {
+      this.#parts.onCommitted(readings, order);
     }
     for (const taken of batch) {
       taken.work.acknowledge();
@@ -160,4 +165,12 @@ export class CommitQueue {
       this.#parts.metrics.quarantined.inc({ code: entry.code });
     }
   }
+}
+
+function readingsOf(batch: readonly TakenWork[]): readonly Reading[] {
+  const readings: Reading[] = [];
+  for (const taken of batch) {
+    for (const reading of taken.readings) readings.push(reading);
+  }
+  return readings;
 }

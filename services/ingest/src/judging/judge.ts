@@ -2,6 +2,7 @@ import { type Reading, WEATHER_UNIT } from '@lineside/readings';
 import type { RecordStore, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { FleetIndex } from '../fleet-index.ts';
+import type { FinishedReplay } from '../replay/prepare-replay.ts';
 import type { Round } from './round.ts';
 import type { ServiceInbox } from './service-inbox.ts';
 import type { SilenceWatch } from './silence-watch.ts';
@@ -21,8 +22,15 @@ export interface JudgeParts {
   readonly silence: SilenceWatch;
   readonly log: Logger;
   readonly records: Pick<RecordStore, 'commitJudgement'>;
+  /** Makes a replay the judgement of its unit; false when the store refuses while closing. */
+  readonly adopt: (finished: FinishedReplay) => Promise<boolean>;
   /** Called after each round: there may be room for more readings. */
   readonly onRound: () => void;
+}
+
+interface WaitingReplay {
+  readonly finished: FinishedReplay;
+  readonly answer: (isAdopted: boolean) => void;
 }
 
 /** The serial loop that shows committed readings to the watches. */
@@ -33,12 +41,13 @@ export class Judge {
   #running: Promise<void> | null = null;
   #stopped = false;
   #saveWanted = false;
+  #replayed: WaitingReplay | null = null;
 
   constructor(parts: JudgeParts) {
     this.#parts = parts;
   }
 
-  /** Committed readings, and units with new service records, whose judgement is not committed. */
+  /** Committed readings, and units with new service records, that wait for the live watches. */
   get pending(): number {
     return this.#pendingReadings + this.#parts.services.waiting;
   }
@@ -49,7 +58,9 @@ export class Judge {
 
   /** Takes readings that are durable. Those of retired units stay unjudged. */
   committed(readings: readonly Reading[]): void {
-    for (const reading of readings) {
+    // In order, so that a cut between two rounds makes nothing late.
+    const sorted = readings.toSorted((one, other) => one.atMs - other.atMs);
+    for (const reading of sorted) {
       const { site, unit } = reading;
       if (unit === WEATHER_UNIT || this.#parts.fleet.watched(site, unit) !== null) {
         this.#queue.push(reading);
@@ -57,6 +68,16 @@ export class Judge {
       }
     }
     this.kick();
+  }
+
+  /** Adopts a replay between two rounds; one at a time. False when the process is closing. */
+  adopt(finished: FinishedReplay): Promise<boolean> {
+    if (this.#stopped) return Promise.resolve(false);
+    const adopted = new Promise<boolean>((answer) => {
+      this.#replayed = { finished, answer };
+    });
+    this.kick();
+    return adopted;
   }
 
   serviceRecorded(ref: UnitRef): void {
@@ -101,12 +122,26 @@ export class Judge {
   /** No further round begins. */
   stop(): void {
     this.#stopped = true;
+    this.#replayed?.answer(false);
+    this.#replayed = null;
+  }
+
+  async #adoptReplay(): Promise<void> {
+    const waiting = this.#replayed;
+    if (waiting === null) return;
+    this.#replayed = null;
+    try {
+      waiting.answer(await this.#parts.adopt(waiting.finished));
+    } catch (error) {
+      this.#parts.log.error({ err: error, ...waiting.finished.ref }, 'a replay cannot be adopted');
+      waiting.answer(false);
+    }
   }
 
   #hasWork(): boolean {
     const { services, silence } = this.#parts;
     const hasEvents = this.#queue.length > 0 || services.waiting > 0 || silence.hasFindings;
-    return hasEvents || this.#saveWanted;
+    return hasEvents || this.#saveWanted || this.#replayed !== null;
   }
 
   async #run(): Promise<void> {
@@ -117,6 +152,7 @@ export class Judge {
         this.#saveWanted = false;
         await watches.saveCheckpoints(this.#parts.records, this.#parts.log);
       }
+      await this.#adoptReplay();
       const readings = this.#queue.slice(0, MOST_READINGS_PER_ROUND);
       this.#queue = this.#queue.slice(readings.length);
       const recorded = await services.take((ref) => watches.of(ref.site, ref.unit).serviceIds);

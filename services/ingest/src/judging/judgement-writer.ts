@@ -1,22 +1,19 @@
 import { type Alarm, type AlarmJournalEntry, applyFinding } from '@lineside/alarms';
 import type { FindingChange } from '@lineside/anomaly';
-import {
-  type AlarmChange,
-  type RecordStore,
-  type StoredEpisode,
-  StoreError,
-  type WatchCheckpoint,
+import type {
+  AlarmChange,
+  RecordStore,
+  StoredEpisode,
+  WatchCheckpoint,
+  WatchSnapshot,
 } from '@lineside/storage';
-import { growingPauseMs, type Pauses } from '../commit/pause.ts';
-import type { StoreHealth } from '../commit/store-health.ts';
 import { unitKey } from '../fleet-index.ts';
-
-/** Conflicts that are tried again at once: people are slow, so more of them are a mistake. */
-const CONFLICTS_AT_ONCE = 5;
+import type { UntilCommitted } from './until-committed.ts';
 
 /** What has to become durable together. */
 export interface Finished {
   readonly checkpoints: readonly WatchCheckpoint[];
+  readonly snapshots: readonly WatchSnapshot[];
   readonly episodes: readonly StoredEpisode[];
   readonly findings: readonly UnitFindings[];
 }
@@ -30,11 +27,8 @@ export interface UnitFindings {
 
 export interface JudgementWriterParts {
   readonly records: Pick<RecordStore, 'newestAlarms' | 'commitJudgement'>;
-  readonly health: StoreHealth;
-  readonly pauses: Pauses;
+  readonly untilCommitted: UntilCommitted;
   readonly newId: () => string;
-  /** Called after a commit that changed alarms. */
-  readonly onAlarms: () => void;
 }
 
 /** Turns findings into alarms and commits them with the watch states that know of them. */
@@ -49,34 +43,17 @@ export class JudgementWriter {
    * Tries until it is committed; false only when the store refuses while the process is closing.
    * When a person changed an alarm in between, alarms are read again and the findings applied anew.
    */
-  async write(finished: Finished): Promise<boolean> {
-    const { checkpoints, episodes, findings } = finished;
-    if (checkpoints.length + episodes.length + findings.length === 0) {
+  async write({ checkpoints, snapshots, episodes, findings }: Finished): Promise<boolean> {
+    if (checkpoints.length + snapshots.length + episodes.length + findings.length === 0) {
       return true;
     }
-    for (let attempt = 1; ; attempt++) {
-      try {
-        const alarms = await this.#alarmChanges(findings);
-        if (alarms.length + checkpoints.length + episodes.length > 0) {
-          await this.#parts.records.commitJudgement({ checkpoints, episodes, alarms });
-        }
-        this.#parts.health.succeeded();
-        if (alarms.length > 0) {
-          this.#parts.onAlarms();
-        }
-        return true;
-      } catch (error) {
-        const isConflict = error instanceof StoreError && error.code === 'STORE_CONFLICT';
-        if (isConflict && attempt <= CONFLICTS_AT_ONCE) {
-          continue;
-        }
-        this.#parts.health.failed(error);
-        if (this.#parts.pauses.ended) {
-          return false;
-        }
-        await this.#parts.pauses.wait(growingPauseMs(attempt));
+    return this.#parts.untilCommitted(async () => {
+      const alarms = await this.#alarmChanges(findings);
+      if (alarms.length + checkpoints.length + snapshots.length + episodes.length > 0) {
+        await this.#parts.records.commitJudgement({ checkpoints, snapshots, episodes, alarms });
       }
-    }
+      return alarms.length > 0;
+    });
   }
 
   async #alarmChanges(findings: readonly UnitFindings[]): Promise<readonly AlarmChange[]> {

@@ -1,174 +1,159 @@
+import { judgedThroughMs, WEATHER_STALE_MS } from '@lineside/anomaly';
+import type { Unit } from '@lineside/fleet';
+import { stateThroughMs } from '@lineside/judging';
 import { type Reading, WEATHER_UNIT } from '@lineside/readings';
-import type { RecordStore, ServiceRecord, TelemetryStore } from '@lineside/storage';
+import type { RecordStore, TelemetryStore, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
-import type { FleetIndex } from '../fleet-index.ts';
-import { END_OF_TIMES_MS } from './all-times.ts';
-import type { Round } from './round.ts';
-import { type NewService, newService } from './service-inbox.ts';
-import { StoredReadings } from './stored-readings.ts';
-import { watchFromCheckpoint } from './unit-watch.ts';
+import { type FleetIndex, unitKey } from '../fleet-index.ts';
+import type { Arrivals } from '../replay/arrivals.ts';
+import type { DirtyUnits } from '../replay/dirty-units.ts';
+import { LateMarks } from '../replay/late-mark.ts';
+import { eventsOf } from '../replay/prepare-replay.ts';
+import type { Replayer } from '../replay/replayer.ts';
+import { StoredReadings } from '../replay/stored-readings.ts';
+import type { JudgementWriter } from './judgement-writer.ts';
+import { newService } from './service-inbox.ts';
+import type { SettingsBook } from './settings-book.ts';
+import { checkpointOf, type UnitWatch, watchFromCheckpoint } from './unit-watch.ts';
 import type { Watches } from './watches.ts';
 import type { WeatherTracks } from './weather-tracks.ts';
 
-const DAY_MS = 86_400_000;
-
-/** Outdoor reports before the first unjudged reading: what a track of five-minute reports holds. */
-const WEATHER_BEFORE_MS: number = 28 * DAY_MS;
-
-/** Units of a site advance together in such steps, so that the bounded track covers all of them. */
-const WINDOW_MS: number = DAY_MS;
-
 export interface RestoreParts {
-  readonly telemetry: Pick<TelemetryStore, 'readings'>;
-  readonly records: Pick<RecordStore, 'checkpoints' | 'serviceBetween' | 'commitJudgement'>;
+  readonly telemetry: Pick<TelemetryStore, 'readings' | 'latest'>;
+  readonly records: Pick<
+    RecordStore,
+    'checkpoints' | 'settingsVersions' | 'addSettingsVersions' | 'serviceBetween'
+  >;
   readonly fleet: FleetIndex;
   readonly watches: Watches;
+  readonly settings: SettingsBook;
   readonly tracks: WeatherTracks;
-  readonly round: Round;
+  readonly dirty: DirtyUnits;
+  readonly arrivals: Arrivals;
+  readonly replayer: Replayer;
+  readonly writer: JudgementWriter;
   readonly log: Logger;
-  readonly clock: () => number;
 }
 
 /**
- * Brings every watch to the end of what is stored: from its checkpoint, or from the first reading
- * when it has none. Afterwards the state is what an uninterrupted run would have, so an end of the
- * process at any moment changes no alarm.
+ * Brings every watch to the end of what is stored, from its checkpoint on. What came late before
+ * the restart, or was judged by another version of the program, is marked for a replay. Afterwards
+ * the state is what an uninterrupted run would have, so an end of the process at any moment changes
+ * no alarm.
  */
 export async function restoreWatches(parts: RestoreParts): Promise<void> {
-  const fromMs = new Map<string, number>();
+  await parts.dirty.restore();
   for (const checkpoint of await parts.records.checkpoints()) {
-    const { watch, startOver } = watchFromCheckpoint(checkpoint);
-    parts.watches.adopt(watch);
-    // The last judged instant is read again: a channel of it may have come in later.
-    fromMs.set(`${watch.site}/${watch.unit}`, checkpoint.judgedThroughMs);
-    if (startOver) {
-      const { site, unit } = watch;
-      parts.log.warn(
-        { site, unit },
-        'saved watch is of another version; it starts anew from there',
-      );
+    const watch = watchFromCheckpoint(checkpoint);
+    if (watch !== null) {
+      parts.watches.add(watch);
+      continue;
     }
+    const { site, unit } = checkpoint;
+    parts.log.warn({ site, unit }, 'saved watch is of another version; its history is judged anew');
+    const late = new LateMarks();
+    late.disturbed(checkpoint, 0);
+    await mark(parts.dirty, late);
   }
-  const sites = new Map<string, StoredReadings[]>();
-  for (const { site, id: unit } of parts.fleet.allWatched()) {
-    const from = fromMs.get(`${site}/${unit}`) ?? 0;
-    const stored = new StoredReadings(parts.telemetry, { site, unit }, from);
-    sites.set(site, [...(sites.get(site) ?? []), stored]);
-  }
-  for (const [site, units] of sites) {
-    await restoreSite(parts, site, units);
-  }
-  await parts.watches.saveCheckpoints(parts.records, parts.log);
-}
-
-async function restoreSite(
-  parts: RestoreParts,
-  site: string,
-  units: readonly StoredReadings[],
-): Promise<void> {
-  const firstMs = (await earliest(units)) ?? parts.clock();
-  const weather = new StoredReadings(
-    parts.telemetry,
-    { site, unit: WEATHER_UNIT },
-    Math.max(0, firstMs - WEATHER_BEFORE_MS),
+  const watchOf = (unit: Unit): UnitWatch => parts.watches.of(unit.site, unit.id);
+  await parts.settings.restore(parts.records, (unit) => stateThroughMs(watchOf(unit).state));
+  const newest = new Map(
+    (await parts.telemetry.latest()).map((each) => [unitKey(each.site, each.unit), each]),
   );
-  const services = await unheardServices(parts, units);
-  let startMs: number | null = firstMs;
-  while (startMs !== null) {
-    const endMs: number = startMs + WINDOW_MS;
-    await addWeatherBefore(parts, weather, endMs);
-    for (const unit of units) {
-      for (;;) {
-        const readings = await unit.takeBefore(endMs);
-        if (readings.length === 0) {
-          break;
-        }
-        await judge(parts, readings, services.takeUntil(unit.ref.unit, lastAtMs(readings)));
-      }
-    }
-    startMs = await earliest(units);
+  for (const unit of parts.fleet.allWatched()) {
+    await catchUp(parts, unit, newest.get(unitKey(unit.site, unit.id)) ?? null);
+    const { ref, state } = watchOf(unit);
+    parts.arrivals.reached(ref, stateThroughMs(state) ?? Number.NEGATIVE_INFINITY);
   }
-  await addWeatherBefore(parts, weather, END_OF_TIMES_MS);
-  for (const unit of units) {
-    await judge(parts, [], services.takeUntil(unit.ref.unit, Infinity));
-  }
+  await fillTracks(parts);
 }
 
-async function judge(
-  parts: RestoreParts,
-  readings: readonly Reading[],
-  services: readonly NewService[],
-): Promise<void> {
-  if (readings.length + services.length === 0) {
-    return;
+async function mark(dirty: DirtyUnits, late: LateMarks): Promise<void> {
+  const { all } = late;
+  if (!(await dirty.announce(all))) {
+    throw new Error('records cannot be written: late readings of before stay unjudged');
   }
-  if (!(await parts.round.judge(readings, services, []))) {
+  dirty.committed(all);
+}
+
+/** Judges what is stored beyond the checkpoint, and marks what does not fit behind it. */
+async function catchUp(parts: RestoreParts, unit: Unit, newest: Reading | null): Promise<void> {
+  const watch = parts.watches.of(unit.site, unit.id);
+  const { ref, state } = watch;
+  const instantMs = judgedThroughMs(state.watch) ?? -1;
+  const reachedMs = Math.max(instantMs, state.servicedAtMs ?? -1);
+  const newestMs = Math.max(newest?.atMs ?? -1, instantMs);
+  const { records, heardIds } = await newService(parts.records, ref, watch.serviceIds);
+  const late = new LateMarks();
+  for (const { atMs } of records) if (atMs <= reachedMs) late.disturbed(ref, atMs);
+  if (newest !== null && newest.atMs === instantMs && hasMore(newest, watch)) {
+    late.reading(ref, instantMs);
+  }
+  const firstMs = newestMs > instantMs ? await nextAtMs(parts.telemetry, ref, instantMs + 1) : null;
+  const isBehindService = firstMs !== null && firstMs < reachedMs;
+  if (isBehindService) {
+    late.reading(ref, firstMs);
+    late.reading(ref, newestMs);
+  }
+  // Marks first: the checkpoint that follows knows of the records that they are about.
+  await mark(parts.dirty, late);
+  const services = records.filter(({ atMs }) => atMs > reachedMs);
+  if (isBehindService || (firstMs === null && records.length === 0)) return;
+  const base = instantMs < 0 ? null : { throughMs: instantMs, state };
+  const result = await parts.replayer.replay({
+    ref,
+    settings: parts.settings.of(unit),
+    base,
+    throughMs: newestMs,
+    services: eventsOf(services),
+  });
+  const isWritten = await parts.writer.write({
+    checkpoints: [checkpointOf(ref, result.state, heardIds)],
+    snapshots: result.snapshots.map((snapshot) => ({ ...ref, ...snapshot })),
+    episodes: result.episodes.map((episode) => ({ ...ref, episode })),
+    findings: [{ ...ref, changes: result.changes }],
+  });
+  if (!isWritten) {
     throw new Error('records cannot be written: readings of before the restart stay unjudged');
   }
+  watch.adopt(result.state, heardIds);
 }
 
-async function addWeatherBefore(
-  parts: RestoreParts,
-  weather: StoredReadings,
-  endMs: number,
-): Promise<void> {
-  for (;;) {
-    const reports = await weather.takeBefore(endMs);
-    if (reports.length === 0) {
-      return;
+/** Whether a stored reading has channels that its watch did not see. */
+function hasMore({ channels }: Reading, watch: UnitWatch): boolean {
+  const { instantChannels } = watch.state.watch;
+  return Object.keys(channels).some((name) => !(name in instantChannels));
+}
+
+function nextAtMs(
+  telemetry: Pick<TelemetryStore, 'readings'>,
+  ref: UnitRef,
+  fromMs: number,
+): Promise<number | null> {
+  return new StoredReadings(telemetry, ref, fromMs).nextAtMs();
+}
+
+/** Gives each site's track the reports that live readings can still be judged by. */
+async function fillTracks({ fleet, watches, telemetry, tracks }: RestoreParts): Promise<void> {
+  const sites = new Map<string, number>();
+  for (const { site, id } of fleet.allWatched()) {
+    const atMs = judgedThroughMs(watches.of(site, id).state.watch) ?? Infinity;
+    sites.set(site, Math.min(sites.get(site) ?? Infinity, atMs));
+  }
+  for (const [site, judgedMs] of sites) {
+    const station = { site, unit: WEATHER_UNIT };
+    const oldestMs = await nextAtMs(telemetry, station, 0);
+    if (oldestMs === null) continue;
+    // Without a judged unit there is no telling where live readings will begin.
+    const fromMs = judgedMs === Infinity ? 0 : Math.max(0, judgedMs - WEATHER_STALE_MS);
+    const isComplete = oldestMs >= fromMs;
+    const reports: Reading[] = [];
+    const stored = new StoredReadings(telemetry, station, fromMs);
+    for (;;) {
+      const page = await stored.takeBefore(Infinity);
+      if (page.length === 0) break;
+      reports.push(...page);
     }
-    for (const report of reports) {
-      parts.tracks.add(report);
-    }
+    tracks.fill(site, reports, isComplete ? Number.NEGATIVE_INFINITY : fromMs);
   }
-}
-
-async function earliest(units: readonly StoredReadings[]): Promise<number | null> {
-  let earliestMs: number | null = null;
-  for (const unit of units) {
-    const atMs = await unit.nextAtMs();
-    if (atMs !== null && (earliestMs === null || atMs < earliestMs)) {
-      earliestMs = atMs;
-    }
-  }
-  return earliestMs;
-}
-
-function lastAtMs(readings: readonly Reading[]): number {
-  return readings.at(-1)?.atMs ?? 0;
-}
-
-/** Service records that no watch has heard of, handed out as event time passes. */
-class UnheardServices {
-  readonly #left: Map<string, { readonly service: NewService; records: ServiceRecord[] }>;
-
-  constructor(services: readonly NewService[]) {
-    this.#left = new Map(
-      services.map((service) => [service.ref.unit, { service, records: [...service.records] }]),
-    );
-  }
-
-  takeUntil(unit: string, atMs: number): readonly NewService[] {
-    const left = this.#left.get(unit);
-    const records = left?.records.filter((record) => record.atMs <= atMs) ?? [];
-    if (left === undefined || records.length === 0) {
-      return [];
-    }
-    left.records = left.records.filter((record) => record.atMs > atMs);
-    const later = new Set(left.records.map((record) => record.id));
-    const heardIds = new Set([...left.service.heardIds].filter((id) => !later.has(id)));
-    return [{ ref: left.service.ref, records, heardIds }];
-  }
-}
-
-async function unheardServices(
-  parts: RestoreParts,
-  units: readonly StoredReadings[],
-): Promise<UnheardServices> {
-  const services: NewService[] = [];
-  for (const { ref } of units) {
-    const heard = parts.watches.of(ref.site, ref.unit).serviceIds;
-    services.push(await newService(parts.records, ref, heard));
-  }
-  return new UnheardServices(services);
 }

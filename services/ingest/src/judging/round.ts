@@ -1,13 +1,21 @@
-import type { UnitCondition } from '@lineside/anomaly';
 import { type Reading, WEATHER_UNIT } from '@lineside/readings';
-import type { StoredEpisode, UnitRef, WatchCheckpoint } from '@lineside/storage';
+import type {
+  ServiceRecord,
+  StoredEpisode,
+  UnitRef,
+  WatchCheckpoint,
+  WatchSnapshot,
+} from '@lineside/storage';
 import type { Logger } from 'pino';
 import { type FleetIndex, unitKey } from '../fleet-index.ts';
 import type { IngestMetrics } from '../metrics.ts';
+import type { Arrivals } from '../replay/arrivals.ts';
+import type { DirtyUnits } from '../replay/dirty-units.ts';
+import { type LateMark, LateMarks } from '../replay/late-mark.ts';
 import type { JudgementWriter, UnitFindings } from './judgement-writer.ts';
+import { LiveStepper } from './live-stepper.ts';
 import type { NewService } from './service-inbox.ts';
-import { UnitStepper } from './step-unit.ts';
-import { checkpointOf } from './unit-watch.ts';
+import { checkpointOf, type UnitWatch } from './unit-watch.ts';
 import type { Watches } from './watches.ts';
 import type { WeatherTracks } from './weather-tracks.ts';
 
@@ -18,10 +26,13 @@ export interface RoundParts {
   readonly fleet: FleetIndex;
   readonly watches: Watches;
   readonly tracks: WeatherTracks;
+  readonly dirty: DirtyUnits;
+  readonly arrivals: Arrivals;
   readonly writer: JudgementWriter;
   readonly metrics: IngestMetrics;
   readonly log: Logger;
-  readonly onCondition: (site: string, unit: string, condition: UnitCondition) => void;
+  /** A watch has judged something new. */
+  readonly onJudged: (watch: UnitWatch) => void;
 }
 
 interface UnitWork {
@@ -30,7 +41,16 @@ interface UnitWork {
   service: NewService | null;
 }
 
-/** One round of judging: step the watches, commit what they found, then adopt their states. */
+/** What a round leads to, before it is committed. */
+interface Outcome {
+  readonly checkpoints: WatchCheckpoint[];
+  readonly snapshots: WatchSnapshot[];
+  readonly episodes: StoredEpisode[];
+  readonly findings: UnitFindings[];
+  readonly adopt: (() => void)[];
+}
+
+/** One round of live judging: step the watches, commit what they found, adopt their states. */
 export class Round {
   readonly #parts: RoundParts;
   #stepsLeft = STEPS_PER_TURN;
@@ -41,52 +61,33 @@ export class Round {
 
   /**
    * Judges readings (in any order) and service records of watched units; `others` are findings
-   * from elsewhere that are committed along. False only when the store refuses while closing;
-   * the watches then stay where they were.
+   * from elsewhere that are committed along. What comes too late is marked for a replay, before
+   * anything of the round is committed. False only when the store refuses while closing; the
+   * watches then stay where they were.
    */
   async judge(
     readings: readonly Reading[],
     services: readonly NewService[],
     others: readonly UnitFindings[],
   ): Promise<boolean> {
-    const checkpoints: WatchCheckpoint[] = [];
-    const episodes: StoredEpisode[] = [];
-    const findings: UnitFindings[] = [...others];
-    const adopt: (() => void)[] = [];
+    const { dirty, writer, watches, metrics } = this.#parts;
+    const late = new LateMarks();
+    const outcome: Outcome = {
+      checkpoints: [],
+      snapshots: [],
+      episodes: [],
+      findings: others.map((findings) => withoutLosingSensor(findings, watches)),
+      adopt: [],
+    };
     for (const work of this.#workOf(readings, services).values()) {
-      const stepper = await this.#step(work);
-      if (stepper === null) {
-        continue;
-      }
-      const { site, unit } = work.ref;
-      const step = stepper.result();
-      const watch = this.#parts.watches.of(site, unit);
-      const serviceIds = work.service?.heardIds ?? watch.serviceIds;
-      const found = step.changes.length + step.episodes.length > 0;
-      const isSaved = found || (work.service?.records.length ?? 0) > 0;
-      if (isSaved) {
-        checkpoints.push(checkpointOf(site, unit, step.state, serviceIds));
-        episodes.push(...step.episodes.map((episode) => ({ site, unit, episode })));
-        findings.push({ site, unit, changes: step.changes });
-      }
-      adopt.push(() => {
-        this.#parts.metrics.readingsJudged.inc(step.judgedReadings);
-        this.#parts.metrics.lateReadings.inc(step.lateReadings);
-        watch.dirty = !isSaved && (watch.dirty || watch.state !== step.state);
-        watch.state = step.state;
-        watch.serviceIds = serviceIds;
-        const condition = watch.condition(step.unit);
-        if (condition !== null && step.judgedReadings > 0) {
-          this.#parts.onCondition(site, unit, condition);
-        }
-      });
+      await this.#judgeUnit(work, late, outcome);
     }
-    if (!(await this.#parts.writer.write({ checkpoints, episodes, findings }))) {
-      return false;
-    }
-    for (const change of adopt) {
-      change();
-    }
+    const marks: readonly LateMark[] = late.all;
+    if (marks.length > 0 && !(await dirty.announce(marks))) return false;
+    if (!(await writer.write(outcome))) return false;
+    for (const change of outcome.adopt) change();
+    for (const { readings: count } of marks) metrics.lateReadings.inc(count);
+    dirty.committed(marks);
     return true;
   }
 
@@ -100,50 +101,68 @@ export class Round {
       return work;
     };
     for (const reading of readings) {
-      if (reading.unit === WEATHER_UNIT) {
-        this.#parts.tracks.add(reading);
-      } else {
-        workOf(reading).readings.push(reading);
-      }
+      if (reading.unit === WEATHER_UNIT) this.#parts.tracks.add(reading);
+      else workOf(reading).readings.push(reading);
     }
-    for (const service of services) {
-      workOf(service.ref).service = service;
-    }
+    for (const service of services) workOf(service.ref).service = service;
     return works;
   }
 
-  async #step(work: UnitWork): Promise<UnitStepper | null> {
-    const { site, unit } = work.ref;
-    const known = this.#parts.fleet.watched(site, unit);
-    if (known === null) {
-      return null;
+  async #judgeUnit(work: UnitWork, late: LateMarks, outcome: Outcome): Promise<void> {
+    const { ref, service } = work;
+    const unit = this.#parts.fleet.watched(ref.site, ref.unit);
+    if (unit === null) return;
+    const watch = this.#parts.watches.of(ref.site, ref.unit);
+    const stepper = new LiveStepper(unit, watch, this.#parts.tracks);
+    await this.#step(work, stepper, late);
+    const step = stepper.result();
+    const serviceIds = service?.heardIds ?? watch.serviceIds;
+    const isSaved =
+      step.changes.length + step.episodes.length + step.snapshots.length > 0 ||
+      (service?.records.length ?? 0) > 0;
+    if (isSaved) {
+      outcome.checkpoints.push(checkpointOf(ref, step.state, serviceIds));
+      outcome.snapshots.push(...step.snapshots.map((snapshot) => ({ ...ref, ...snapshot })));
+      outcome.episodes.push(...step.episodes.map((episode) => ({ ...ref, episode })));
+      outcome.findings.push({ ...ref, changes: step.changes });
     }
-    const { state } = this.#parts.watches.of(site, unit);
-    const stepper = new UnitStepper(known, state, this.#parts.tracks.of(site));
+    const isMoved = step.state.watch !== watch.state.watch;
+    outcome.adopt.push(() => {
+      const unsaved = !isSaved && (watch.unsaved || isMoved);
+      watch.adopt(step.state, serviceIds, step.beforeInstant);
+      watch.unsaved = unsaved;
+      this.#parts.arrivals.reached(ref, step.state.servicedAtMs ?? Number.NEGATIVE_INFINITY);
+      this.#parts.metrics.readingsJudged.inc(step.judgedReadings);
+      if (step.judgedReadings > 0) this.#parts.onJudged(watch);
+    });
+  }
+
+  async #step(work: UnitWork, stepper: LiveStepper, late: LateMarks): Promise<void> {
+    const { ref, readings } = work;
     const services = [...(work.service?.records ?? [])];
-    work.readings.sort((a, b) => a.atMs - b.atMs);
-    for (const reading of work.readings) {
+    const service = (record: ServiceRecord): void => {
+      if (!stepper.service(record)) late.disturbed(ref, record.atMs);
+    };
+    readings.sort((one, other) => one.atMs - other.atMs);
+    for (const reading of readings) {
       while ((services[0]?.atMs ?? Infinity) <= reading.atMs) {
-        this.#guard(work.ref, services.shift(), (record) => stepper.service(record));
+        this.#guard(ref, services.shift(), service);
       }
-      this.#guard(work.ref, reading, (one) => stepper.reading(one));
+      this.#guard(ref, reading, (one) => {
+        if (!stepper.reading(one)) late.reading(ref, one.atMs);
+      });
       this.#stepsLeft -= 1;
       if (this.#stepsLeft <= 0) {
         this.#stepsLeft = STEPS_PER_TURN;
         await new Promise(setImmediate);
       }
     }
-    for (const record of services) {
-      this.#guard(work.ref, record, (one) => stepper.service(one));
-    }
-    return stepper;
+    for (const record of services) this.#guard(ref, record, service);
   }
 
   /** A mistake in a detector costs one event of one unit, not the judging of the whole fleet. */
   #guard<T>(ref: UnitRef, event: T | undefined, step: (event: T) => void): void {
-    if (event === undefined) {
-      return;
-    }
+    if (event === undefined) return;
     try {
       step(event);
     } catch (error) {
@@ -151,4 +170,15 @@ export class Round {
       this.#parts.log.error({ err: error, ...ref }, 'a watch failed on an event; it is skipped');
     }
   }
+}
+
+/** A clock that is right again ends no finding that the readings make about the sensor. */
+function withoutLosingSensor(findings: UnitFindings, watches: Watches): UnitFindings {
+  const watch = watches.find(findings);
+  const stands = watch?.state.alarms.some(({ kind, standing }) => kind === 'sensor' && standing);
+  if (stands !== true) return findings;
+  const changes = findings.changes.filter(
+    ({ kind, change }) => kind !== 'sensor' || change !== 'closed',
+  );
+  return { ...findings, changes };
 }

@@ -1,13 +1,15 @@
+import { compareServices } from '@lineside/judging';
 import type { RecordStore, ServiceRecord, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { growingPauseMs, type Pauses } from '../commit/pause.ts';
 import { unitKey } from '../fleet-index.ts';
+import { eventOf } from '../replay/prepare-replay.ts';
 import { END_OF_TIMES_MS } from './all-times.ts';
 
 /** Service records of one unit that its watch has not heard of. */
 export interface NewService {
   readonly ref: UnitRef;
-  /** Oldest event time first. */
+  /** In the order in which they are judged. */
   readonly records: readonly ServiceRecord[];
   /** All ids that the watch has heard of once these are judged. */
   readonly heardIds: ReadonlySet<string>;
@@ -22,7 +24,9 @@ export async function newService(
   const all = await records.serviceBetween(ref, 0, END_OF_TIMES_MS);
   return {
     ref,
-    records: all.filter((record) => !heard.has(record.id)),
+    records: all
+      .filter((record) => !heard.has(record.id))
+      .sort((one, other) => compareServices(eventOf(one), eventOf(other))),
     heardIds: new Set(all.map((record) => record.id)),
   };
 }

@@ -19,6 +19,11 @@ interface Heard {
   clock: ClockFaultState;
 }
 
+/** Whether an alarm is about a node's clock, which goes by time of receipt. */
+export function isClockFault({ kind, evidence }: Pick<Alarm, 'kind' | 'evidence'>): boolean {
+  return kind === 'sensor' && 'refusedReadings' in evidence;
+}
+
 /**
  * Whether nodes are heard, and whether their clocks are right: the two things that go by time of
  * receipt. Its findings gather until the judge fetches them.
@@ -41,7 +46,7 @@ export class SilenceWatch {
       const heard = this.#of(site, unit);
       if (kind === 'silent') {
         heard.silence = newSilenceState(priority);
-      } else if (kind === 'sensor' && 'refusedReadings' in evidence) {
+      } else if (isClockFault({ kind, evidence })) {
         heard.clock = { ...newClockFaultState(true), refusedAtMs: [nowMs] };
       }
     }

@@ -1,73 +1,89 @@
 import {
   conditionOf,
-  newWatchState,
-  restoreWatchState,
-  judgedThroughMs as throughMs,
+  judgedThroughMs,
   type UnitCondition,
   type WatchState,
 } from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
-import type { WatchCheckpoint } from '@lineside/storage';
+import { type JudgementState, newJudgementState, restoreJudgementState } from '@lineside/judging';
+import type { UnitRef, WatchCheckpoint } from '@lineside/storage';
 
 /** What a checkpoint's `state` holds. */
 interface SavedState {
-  readonly watch: WatchState;
+  readonly judgement: JudgementState;
   /** Service records that the watch has heard of. */
   readonly serviceIds: readonly string[];
 }
 
 /** One unit's watch as of its last committed judgement. */
 export class UnitWatch {
-  readonly site: string;
-  readonly unit: string;
-  state: WatchState;
-  /** Service records that the watch has heard of. */
-  serviceIds: ReadonlySet<string>;
+  readonly ref: UnitRef;
+  #state: JudgementState;
+  #serviceIds: ReadonlySet<string>;
+  #beforeInstant: WatchState | null = null;
   /** True while the saved checkpoint is older than `state`. */
-  dirty = false;
+  unsaved = false;
 
-  constructor(site: string, unit: string, state: WatchState, serviceIds: ReadonlySet<string>) {
-    this.site = site;
-    this.unit = unit;
-    this.state = state;
-    this.serviceIds = serviceIds;
+  constructor(ref: UnitRef, state: JudgementState, serviceIds: ReadonlySet<string>) {
+    this.ref = ref;
+    this.#state = state;
+    this.#serviceIds = serviceIds;
   }
 
-  /** Event time of the newest judged reading; null before the first. */
-  get judgedThroughMs(): number | null {
-    return throughMs(this.state);
+  get state(): JudgementState {
+    return this.#state;
+  }
+
+  /** Service records that the watch has heard of. */
+  get serviceIds(): ReadonlySet<string> {
+    return this.#serviceIds;
+  }
+
+  /** The watch before the newest instant, if that instant told nothing: it may be judged anew. */
+  get beforeInstant(): WatchState | null {
+    return this.#beforeInstant;
+  }
+
+  /** Takes over a judgement. */
+  adopt(
+    state: JudgementState,
+    serviceIds: ReadonlySet<string>,
+    beforeInstant: WatchState | null = null,
+  ): void {
+    this.#state = state;
+    this.#serviceIds = serviceIds;
+    this.#beforeInstant = beforeInstant;
+    this.unsaved = false;
   }
 
   condition(unit: Unit): UnitCondition | null {
-    return conditionOf(this.state, unit);
+    return conditionOf(this.#state.watch, unit);
   }
 }
 
-/** The checkpoint of a watch; before its first reading everything stored is still to be judged. */
 export function checkpointOf(
-  site: string,
-  unit: string,
-  state: WatchState,
+  { site, unit }: UnitRef,
+  judgement: JudgementState,
   serviceIds: ReadonlySet<string>,
 ): WatchCheckpoint {
-  const saved: SavedState = { watch: state, serviceIds: [...serviceIds] };
-  return { site, unit, judgedThroughMs: throughMs(state) ?? 0, state: saved };
+  const saved: SavedState = { judgement, serviceIds: [...serviceIds] };
+  return { site, unit, judgedThroughMs: judgedThroughMs(judgement.watch) ?? 0, state: saved };
 }
 
 /**
- * A watch from its checkpoint. `startOver` says that the saved state is of another version of the
- * program: the watch then begins anew after what was judged, because judging the same history
- * twice would raise its alarms twice.
+ * A watch from its checkpoint; null when the saved state is of another version of the program: the
+ * unit is then to be judged again from its first reading.
  */
-export function watchFromCheckpoint(checkpoint: WatchCheckpoint): {
-  readonly watch: UnitWatch;
-  readonly startOver: boolean;
-} {
-  const { site, unit, state } = checkpoint;
-  const isSaved = typeof state === 'object' && state !== null && 'watch' in state;
-  const watchState = isSaved ? restoreWatchState(state.watch) : null;
-  const ids = isSaved && 'serviceIds' in state ? state.serviceIds : [];
-  const serviceIds = new Set(Array.isArray(ids) ? ids.filter((id) => typeof id === 'string') : []);
-  const watch = new UnitWatch(site, unit, watchState ?? newWatchState(), serviceIds);
-  return { watch, startOver: watchState === null };
+export function watchFromCheckpoint({ site, unit, state }: WatchCheckpoint): UnitWatch | null {
+  if (typeof state !== 'object' || state === null || !('judgement' in state)) return null;
+  const judgement = restoreJudgementState(state.judgement);
+  if (judgement === null) return null;
+  const ids = 'serviceIds' in state && Array.isArray(state.serviceIds) ? state.serviceIds : [];
+  const serviceIds = new Set(ids.filter((id) => typeof id === 'string'));
+  return new UnitWatch({ site, unit }, judgement, serviceIds);
+}
+
+/** A unit that nothing is known of yet. */
+export function newWatch(ref: UnitRef): UnitWatch {
+  return new UnitWatch(ref, newJudgementState(), new Set());
 }

@@ -1,8 +1,7 @@
-import { newWatchState } from '@lineside/anomaly';
-import type { RecordStore } from '@lineside/storage';
+import type { RecordStore, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { unitKey } from '../fleet-index.ts';
-import { checkpointOf, UnitWatch } from './unit-watch.ts';
+import { checkpointOf, newWatch, type UnitWatch } from './unit-watch.ts';
 
 /** Checkpoints written in one transaction: short ones let alarms in between. */
 const CHECKPOINTS_PER_COMMIT = 200;
@@ -16,18 +15,18 @@ export class Watches {
     const key = unitKey(site, unit);
     let watch = this.#watches.get(key);
     if (watch === undefined) {
-      watch = new UnitWatch(site, unit, newWatchState(), new Set());
+      watch = newWatch({ site, unit });
       this.#watches.set(key, watch);
     }
     return watch;
   }
 
-  find(site: string, unit: string): UnitWatch | null {
+  find({ site, unit }: UnitRef): UnitWatch | null {
     return this.#watches.get(unitKey(site, unit)) ?? null;
   }
 
-  adopt(watch: UnitWatch): void {
-    this.#watches.set(unitKey(watch.site, watch.unit), watch);
+  add(watch: UnitWatch): void {
+    this.#watches.set(unitKey(watch.ref.site, watch.ref.unit), watch);
   }
 
   /**
@@ -35,12 +34,10 @@ export class Watches {
    * judges a little more again, with the same outcome.
    */
   async saveCheckpoints(records: Pick<RecordStore, 'commitJudgement'>, log: Logger): Promise<void> {
-    const dirty = [...this.#watches.values()].filter((watch) => watch.dirty);
-    for (let from = 0; from < dirty.length; from += CHECKPOINTS_PER_COMMIT) {
-      const some = dirty.slice(from, from + CHECKPOINTS_PER_COMMIT);
-      const checkpoints = some.map((watch) =>
-        checkpointOf(watch.site, watch.unit, watch.state, watch.serviceIds),
-      );
+    const unsaved = [...this.#watches.values()].filter((watch) => watch.unsaved);
+    for (let from = 0; from < unsaved.length; from += CHECKPOINTS_PER_COMMIT) {
+      const some = unsaved.slice(from, from + CHECKPOINTS_PER_COMMIT);
+      const checkpoints = some.map((one) => checkpointOf(one.ref, one.state, one.serviceIds));
       const states = some.map((watch) => watch.state);
       try {
         await records.commitJudgement({ checkpoints, alarms: [], episodes: [] });
@@ -50,7 +47,7 @@ export class Watches {
       }
       some.forEach((watch, index) => {
         // It may have been judged further while this was written.
-        watch.dirty = watch.state !== states[index];
+        watch.unsaved = watch.state !== states[index];
       });
     }
   }

@@ -2,18 +2,23 @@ import type { Alarm } from '@lineside/alarms';
 import {
   type AlarmChange,
   type ApiToken,
+  type DirtyMark,
+  type DirtyUnit,
   type Judgement,
   type NodeCredential,
   type Presence,
   type QuarantineEntry,
   type ServiceRecord,
+  type SettingsVersion,
   type StoredEpisode,
   type StoredJournalEntry,
   StoreError,
   type UnitRef,
   type WatchCheckpoint,
+  type WatchSnapshot,
 } from '@lineside/storage';
 import type { IngestRecords } from '../../src/ingest.ts';
+import { MemoryReplays } from './memory-replays.ts';
 
 /** Records in memory, as far as ingest uses them. */
 export class MemoryRecords implements IngestRecords {
@@ -26,6 +31,7 @@ export class MemoryRecords implements IngestRecords {
   readonly presenceByUnit = new Map<string, Presence>();
   readonly credentials = new Map<string, NodeCredential>();
   readonly tokens = new Map<string, ApiToken>();
+  readonly replays = new MemoryReplays();
   /** Makes every write and read of records fail. */
   failure: Error | null = null;
   /** Called before each judgement is written: somebody else may write first. */
@@ -69,6 +75,38 @@ export class MemoryRecords implements IngestRecords {
     );
   }
 
+  async alarmsSince({ site, unit }: UnitRef, sinceMs: number): Promise<readonly Alarm[]> {
+    this.#check();
+    return [...this.alarmsById.values()]
+      .filter((alarm) => alarm.site === site && alarm.unit === unit && !alarm.withdrawn)
+      .filter(({ clearedAtMs }) => clearedAtMs === null || clearedAtMs >= sinceMs)
+      .sort((one, other) => one.raisedAtMs - other.raisedAtMs);
+  }
+
+  async markDirty(marks: readonly DirtyMark[]): Promise<void> {
+    this.#check();
+    this.replays.mark(marks);
+  }
+
+  async dirtyUnits(): Promise<readonly DirtyUnit[]> {
+    this.#check();
+    return [...this.replays.marks.values()];
+  }
+
+  async snapshotBefore(ref: UnitRef, beforeMs: number): Promise<WatchSnapshot | null> {
+    this.#check();
+    return this.replays.snapshotBefore(ref, beforeMs);
+  }
+
+  async settingsVersions(): Promise<readonly SettingsVersion[]> {
+    return this.replays.versions;
+  }
+
+  async addSettingsVersions(versions: readonly SettingsVersion[]): Promise<void> {
+    this.#check();
+    this.replays.versions.push(...versions);
+  }
+
   async openAlarms(): Promise<readonly Alarm[]> {
     const all = [...this.alarmsById.values()];
     const newest = new Set(newestOfEachKind(all.filter((alarm) => !alarm.withdrawn)));
@@ -101,6 +139,7 @@ export class MemoryRecords implements IngestRecords {
       const saved: WatchCheckpoint = JSON.parse(JSON.stringify(checkpoint));
       this.checkpointsByUnit.set(`${checkpoint.site}/${checkpoint.unit}`, saved);
     }
+    this.replays.commit(judgement, this.episodes);
     for (const stored of judgement.episodes) {
       const { site, unit, episode } = stored;
       this.episodes.set(`${site}/${unit}/${episode.startMs}`, stored);

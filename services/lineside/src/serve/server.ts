@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
 import { buildApi, firstInvitation } from '@lineside/api';
 import type { Fleet } from '@lineside/fleet';
-import { type Ingest, type IngestSettings, startIngest } from '@lineside/ingest';
+import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
 import {
   openRecordStore,
   openTelemetryStore,
@@ -88,11 +88,14 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
 
   const metrics = new Registry();
   collectDefaultMetrics({ register: metrics });
+  const replayer = await startReplayWorker({ folder: folder.telemetry });
+  undo.add(() => replayer.close());
   const shared = { telemetry, records, fleet: () => fleet, clock, metrics };
   const ingest = await startListening(
     () =>
       startIngest({
         ...shared,
+        replayer,
         log: log.child({ part: 'ingest' }),
         settings: ingestSettings(settings),
       }),

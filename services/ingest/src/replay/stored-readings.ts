@@ -1,6 +1,6 @@
 import type { Reading } from '@lineside/readings';
 import type { TelemetryStore, UnitRef } from '@lineside/storage';
-import { END_OF_TIMES_MS } from './all-times.ts';
+import { END_OF_TIMES_MS } from '../judging/all-times.ts';
 
 /** Readings fetched at once. */
 const PAGE_READINGS = 2_000;
@@ -9,12 +9,20 @@ const PAGE_READINGS = 2_000;
 export class StoredReadings {
   readonly ref: UnitRef;
   readonly #telemetry: Pick<TelemetryStore, 'readings'>;
+  readonly #toMs: number;
   #page: readonly Reading[] = [];
   #used = 0;
   #fromMs: number;
   #ended = false;
 
-  constructor(telemetry: Pick<TelemetryStore, 'readings'>, ref: UnitRef, fromMs: number) {
+  /** Readings from `fromMs` on, and before `toMs`. */
+  constructor(
+    telemetry: Pick<TelemetryStore, 'readings'>,
+    ref: UnitRef,
+    fromMs: number,
+    toMs: number = END_OF_TIMES_MS,
+  ) {
+    this.#toMs = toMs;
     this.#telemetry = telemetry;
     this.ref = ref;
     this.#fromMs = fromMs;
@@ -46,7 +54,7 @@ export class StoredReadings {
       site,
       unit,
       fromMs: this.#fromMs,
-      toMs: END_OF_TIMES_MS,
+      toMs: Math.max(this.#toMs, this.#fromMs),
       limit: PAGE_READINGS,
     });
     this.#used = 0;
