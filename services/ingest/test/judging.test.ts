@@ -141,9 +141,8 @@ describe('judging', () => {
     await judged(run);
     run.ingest.serviceRecorded('harbour-mall', 'rtu-01');
     await judged(run);
-    expect(run.records.journal.map(({ event, alarm }) => [event, alarm.kind])).toEqual([
-      ['raise', 'repeat-fuse'],
-      ['escalate', 'repeat-fuse'],
-    ]);
+    expect(
+      run.records.journal.map(({ event, alarm }) => [event, alarm.kind, alarm.priority]),
+    ).toEqual([['raise', 'repeat-fuse', 'urgent']]);
   });
 });
