@@ -9,7 +9,7 @@ import {
   isInTime,
   LEAD_MS,
   namesCause,
-  saidPlace,
+  placeSaid,
   type Warning,
 } from './warnings.ts';
 
@@ -119,27 +119,27 @@ function delayHours(one: Case): number[] {
 }
 
 function causeRight(cases: readonly Case[], priority: Priority): Proportion {
-  const warnings = cases.flatMap((one) => {
+  const warned = cases.flatMap((one) => {
     const warning = warningOf(one, priority);
-    return warning === null ? [] : [{ warning, rules: one.rules }];
+    return warning === null ? [] : [{ warning, unit: one.unit }];
   });
-  return proportionOf(warnings, ({ warning, rules }) => namesCause(warning, rules));
+  return proportionOf(warned, ({ warning, unit }) => namesCause(warning, unit));
 }
 
 function placeScore(warned: readonly Case[]): ClassScore['place'] {
-  const said = warned.map((one) => ({ place: lastPlace(one), right: one.rules.place }));
+  const said = warned.map((one) => lastPlace(one));
   return {
-    right: proportionOf(said, ({ place, right }) => place === right),
-    wrong: proportionOf(said, ({ place, right }) => place !== null && place !== right),
-    uncommitted: proportionOf(said, ({ place }) => place === null),
+    right: proportionOf(said, (place) => place === 'right'),
+    wrong: proportionOf(said, (place) => place === 'wrong'),
+    uncommitted: proportionOf(said, (place) => place === 'uncommitted'),
   };
 }
 
 /** The place said by the warning at the highest priority that the case reached. */
-function lastPlace(one: Case): ReturnType<typeof saidPlace> {
+function lastPlace(one: Case): ReturnType<typeof placeSaid> {
   for (const priority of PRIORITIES.toReversed()) {
     const warning = warningOf(one, priority);
-    if (warning !== null) return saidPlace(warning);
+    if (warning !== null) return placeSaid(warning, one.unit);
   }
-  return null;
+  return 'uncommitted';
 }

@@ -1,7 +1,7 @@
 import type { Alarm } from '@lineside/alarms';
 import type { FindingKind } from '@lineside/anomaly';
 import type { UnitRunTruth } from '@lineside/rooftop';
-import { CLASS_RULES, classOf } from './fault-classes.ts';
+import { CLASS_RULES, classOf, FUSES_OPEN_DO } from './fault-classes.ts';
 import { DAY_MS, HOUR_MS } from './observed-unit.ts';
 
 /**
@@ -16,6 +16,9 @@ export const FUSE_MEMORY_MS: number = 90 * DAY_MS;
 /** A wetting is in the air before its film is on the plate, and an alarm may wait for hours. */
 const WETTING_SLACK_MS: number = 6 * HOUR_MS;
 
+/** What is looked at of an alarm. */
+export type Raised = Pick<Alarm, 'kind' | 'raisedAtMs' | 'priorities'>;
+
 /** Look-alikes that truly are what these alarms say; all others excuse nothing. */
 const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
   'utility-outage': ['supply-loss', 'silent', 'phase-loss'],
@@ -26,17 +29,15 @@ const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
  * Whether something in the truth explains that the alarm was raised. What is not explained is a
  * false alarm, whatever its later steps. Explained is, by the moment of the first raise:
  *
- * 1. an alarm of a kind that a fault's class explains, from the fault's onset until its end and
- *    the grace after it;
+ * 1. an alarm of a kind (or with a first cause) that a fault's class explains, from the fault's
+ *    onset until its end and the grace after it; and from its failure on, when it opened fuses,
+ *    all that open fuses do;
  * 2. `moisture` from the start of a wetting by water that got in until six hours after its end;
  * 3. `supply-loss`, `silent` and `phase-loss` within four hours of a visit: the unit was off;
  * 4. `repeat-fuse` within ninety days after a visit that swapped fuses;
  * 5. an alarm that says what a look-alike truly is (a dead unit in an outage of the utility).
  */
-export function isExplained(
-  alarm: Pick<Alarm, 'kind' | 'raisedAtMs'>,
-  truth: UnitRunTruth,
-): boolean {
+export function isExplained(alarm: Raised, truth: UnitRunTruth): boolean {
   return (
     byFault(alarm, truth) ||
     byIngress(alarm, truth) ||
@@ -45,13 +46,19 @@ export function isExplained(
   );
 }
 
-type Raised = Pick<Alarm, 'kind' | 'raisedAtMs'>;
-
-function byFault({ kind, raisedAtMs }: Raised, { faults }: UnitRunTruth): boolean {
+function byFault({ kind, raisedAtMs, priorities }: Raised, { faults }: UnitRunTruth): boolean {
+  const named = priorities[0]?.causes[0]?.cause;
   return faults.some((fault) => {
     const lastMs = fault.endedMs === null ? Infinity : fault.endedMs + GRACE_AFTER_REPAIR_MS;
     const isThere = raisedAtMs >= fault.onsetMs && raisedAtMs <= lastMs;
-    return isThere && CLASS_RULES[classOf(fault)].explains.includes(kind);
+    const { explains, warnsByCause } = CLASS_RULES[classOf(fault)];
+    const blown =
+      fault.fusesOpened.length > 0 && fault.failureMs !== null && raisedAtMs >= fault.failureMs;
+    const fits =
+      explains.includes(kind) ||
+      (blown && FUSES_OPEN_DO.includes(kind)) ||
+      (named !== undefined && warnsByCause.includes(named));
+    return isThere && fits;
   });
 }
 

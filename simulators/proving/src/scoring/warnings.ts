@@ -1,7 +1,7 @@
 import type { Alarm, PriorityStep } from '@lineside/alarms';
 import { PRIORITIES, type Priority } from '@lineside/anomaly';
 import type { FaultTruth } from '@lineside/rooftop';
-import type { ClassRules, Place } from './fault-classes.ts';
+import { CLASS_RULES, type ClassRules, classOf, type Place } from './fault-classes.ts';
 import { HOUR_MS, type ObservedUnit } from './observed-unit.ts';
 
 /** A step of an alarm that counts as a warning of a fault. */
@@ -26,8 +26,8 @@ export function isAtLeast(one: Priority, other: Priority): boolean {
 }
 
 /**
- * The first step of any alarm that warns of the fault at `priority` or above: of a kind that warns
- * of its class, dated from the onset on, and before the fault ends (its failure included: what
+ * The first step of any alarm that warns of the fault at `priority` or above: of a kind (or with a
+ * first-ranked cause) that warns of its class, dated from the onset on, and before the fault ends (its failure included: what
  * comes later is told by the delay of the failure). Steps at one moment: the higher priority first.
  * Whether it comes early enough is another question.
  */
@@ -40,15 +40,20 @@ export function firstWarning(
   const untilMs = warnableUntilMs(fault, rules, unit.endMs);
   let first: Warning | null = null;
   for (const alarm of unit.alarms) {
-    const leastPriority = rules.warns[alarm.kind];
-    if (leastPriority === undefined) continue;
     for (const step of alarm.priorities) {
       if (step.sinceMs < fault.onsetMs || step.sinceMs > untilMs) continue;
-      if (!isAtLeast(step.priority, leastPriority) || !isAtLeast(step.priority, priority)) continue;
+      if (!warns(alarm, step, rules) || !isAtLeast(step.priority, priority)) continue;
       if (first === null || comesBefore(step, first.step)) first = { alarm, step };
     }
   }
   return first;
+}
+
+function warns(alarm: Alarm, step: PriorityStep, rules: ClassRules): boolean {
+  const leastPriority = rules.warns[alarm.kind];
+  if (leastPriority !== undefined && isAtLeast(step.priority, leastPriority)) return true;
+  const cause = step.causes[0]?.cause;
+  return cause !== undefined && rules.warnsByCause.includes(cause);
 }
 
 function comesBefore(one: PriorityStep, other: PriorityStep): boolean {
@@ -74,17 +79,38 @@ export function isInTime(
   return warning.step.sinceMs <= fault.failureMs - LEAD_MS[priority];
 }
 
-/** Whether the first-ranked cause of the step names the class. */
-export function namesCause({ step }: Warning, rules: ClassRules): boolean {
-  const top = step.causes[0];
-  return top !== undefined && rules.causes.includes(top.cause);
+/**
+ * Whether the first-ranked cause of the step names the fault, or another one of the unit that is
+ * there at that moment and that the alarm warns of too: an alarm can name but one first.
+ */
+export function namesCause(warning: Warning, unit: ObservedUnit): boolean {
+  const top = warning.step.causes[0];
+  if (top === undefined) return false;
+  return rulesMeant(warning, unit).some(({ causes }) => causes.includes(top.cause));
+}
+
+/** Whether a warning says the right place, a wrong one, or does not commit itself. */
+export function placeSaid(warning: Warning, unit: ObservedUnit): 'right' | 'wrong' | 'uncommitted' {
+  const said = saidPlace(warning);
+  if (said === null) return 'uncommitted';
+  return rulesMeant(warning, unit).some(({ place }) => place === said) ? 'right' : 'wrong';
+}
+
+/** The rules of all faults that are there at the step and that its alarm warns of. */
+function rulesMeant({ alarm, step }: Warning, unit: ObservedUnit): readonly ClassRules[] {
+  return unit.truth.faults
+    .filter(({ onsetMs, endedMs }) => {
+      return step.sinceMs >= onsetMs && step.sinceMs <= (endedMs ?? unit.endMs);
+    })
+    .map((fault) => CLASS_RULES[classOf(fault)])
+    .filter((rules) => warns(alarm, step, rules));
 }
 
 /**
- * What a warning says about the place. The alarm's own evidence (`side`) tells, when the step is
- * its newest; before that the first-ranked cause does. null: it does not commit itself.
+ * The alarm's own evidence (`side`) tells the place, when the step is its newest; before that the
+ * first-ranked cause does.
  */
-export function saidPlace({ alarm, step }: Warning): Place | null {
+function saidPlace({ alarm, step }: Warning): Place | null {
   const side = alarm.evidence['side'];
   if (step === alarm.priorities.at(-1) && side !== undefined) {
     return side === 'line' || side === 'load' ? side : null;

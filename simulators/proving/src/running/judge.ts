@@ -1,0 +1,19 @@
+import type { Alarm } from '@lineside/alarms';
+import type { WettingEpisode } from '@lineside/anomaly';
+import type { ServiceEvent } from '@lineside/judging';
+import type { ChannelValues, Reading } from '@lineside/readings';
+
+/** All that a judge said about one unit. */
+export interface Judged {
+  readonly alarms: readonly Alarm[];
+  readonly episodes: readonly WettingEpisode[];
+}
+
+/** Whoever watches one unit. Events come in ascending event time, a report before its readings. */
+export interface Judge {
+  weather(report: Reading): void;
+  reading(atMs: number, channels: ChannelValues): void;
+  service(event: ServiceEvent): void;
+  /** No more events. */
+  end(lastMs: number): Judged;
+}
