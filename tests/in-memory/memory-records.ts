@@ -1,0 +1,185 @@
+import type {
+  FleetRecords,
+  JudgementRecords,
+  NodeRecords,
+  PresenceRecords,
+  QuarantineRecords,
+  RecordStore,
+  ReplayRecords,
+  ServiceRecords,
+  UnitRef,
+} from '@lineside/storage';
+import { QUARANTINE_MOST_ENTRIES } from '@lineside/storage';
+import { memoryAlarms } from './memory-alarms.ts';
+import { memoryPeople } from './memory-people.ts';
+import { asJson, badInput, checkTimes, pageOf } from './port-rules.ts';
+import { conflict, type RecordDisk, refKey } from './record-disk.ts';
+import { type Disturb, overLane, StoreLane, type Synchronous } from './store-lane.ts';
+
+const QUARANTINE_PAYLOAD_MOST_BYTES = 4_096;
+
+export interface MemoryRecords {
+  readonly store: RecordStore;
+  /** Ends this handle as a crash does. */
+  cut(): void;
+}
+
+/** Records in memory, for tests: simple rather than fast, with a way to disturb each call. */
+export function openMemoryRecords(
+  disk: RecordDisk,
+  disturb?: Disturb,
+  backups: Map<string, RecordDisk> = new Map(),
+): MemoryRecords {
+  const lane = new StoreLane(disturb);
+  const methods: Synchronous<Omit<RecordStore, 'backup' | 'close'>> = {
+    ...memoryFleet(disk),
+    ...memoryAlarms(disk),
+    ...memoryJudgements(disk),
+    ...memoryReplays(disk),
+    ...memoryServices(disk),
+    ...memoryQuarantine(disk),
+    ...memoryNodes(disk),
+    ...memoryPeople(disk),
+  };
+  const store: RecordStore = {
+    ...overLane<Omit<RecordStore, 'backup' | 'close'>>(lane, methods),
+    backup: async (file) => {
+      const copy = await lane.call('backup', () => disk.copy());
+      // Copying takes a while, and others write meanwhile.
+      for (let turn = 0; turn < 3; turn++) await lane.call('backup', () => {});
+      backups.set(file, copy);
+    },
+    close: () => lane.close(),
+  };
+  return { store, cut: () => lane.cut() };
+}
+
+function memoryFleet(disk: RecordDisk): Synchronous<FleetRecords> {
+  return {
+    loadFleet: (): unknown => (disk.fleet === null ? null : JSON.parse(disk.fleet)),
+    saveFleet: (document) => {
+      disk.fleet = asJson('The fleet document', document);
+    },
+  };
+}
+
+function memoryJudgements(disk: RecordDisk): Synchronous<JudgementRecords> {
+  return {
+    commitJudgement: (judgement) => disk.commitJudgement(judgement),
+    checkpoints: () =>
+      [...disk.checkpoints.values()]
+        .sort((one, other) => (refKey(one) < refKey(other) ? -1 : 1))
+        .map(({ state, ...rest }) => ({ ...rest, state: JSON.parse(state) })),
+    episodes: ({ site, unit, fromMs, toMs, ...request }) => {
+      const found = [...disk.episodes.values()].filter(
+        ({ episode, ...ref }) =>
+          ref.site === site &&
+          ref.unit === unit &&
+          (toMs === undefined || episode.startMs < toMs) &&
+          (fromMs === undefined || episode.endMs === null || episode.endMs > fromMs),
+      );
+      return pageOf('episodes', request, found, ({ episode }) => ({
+        key: episode.startMs,
+        id: '',
+      }));
+    },
+  };
+}
+
+function memoryReplays(disk: RecordDisk): Synchronous<ReplayRecords> {
+  return {
+    markDirty: (marks) => disk.markDirty(marks),
+    dirtyUnits: () => [...disk.dirty.values()].sort(byUnit),
+    snapshotBefore: (ref, beforeMs) => {
+      const found = disk.snapshotsOf(ref).findLast(({ throughMs }) => throughMs < beforeMs);
+      return found === undefined ? null : { ...found, state: JSON.parse(found.state) };
+    },
+    snapshotTimes: (ref) => disk.snapshotsOf(ref).map(({ throughMs }) => throughMs),
+    settingsVersions: () =>
+      [...disk.settings.values()]
+        .sort((one, other) => byUnit(one, other) || one.fromMs - other.fromMs)
+        .map((one) => ({ ...one, settings: JSON.parse(one.settings) })),
+    addSettingsVersions: (versions) => {
+      const saved = versions.map(({ site, unit, fromMs, settings }) => {
+        checkTimes('Settings', fromMs);
+        return { site, unit, fromMs, settings: asJson('Settings', settings) };
+      });
+      for (const one of saved) disk.settings.set(`${refKey(one)}/${one.fromMs}`, one);
+    },
+  };
+}
+
+function byUnit(one: UnitRef, other: UnitRef): number {
+  if (refKey(one) === refKey(other)) return 0;
+  return refKey(one) < refKey(other) ? -1 : 1;
+}
+
+function memoryServices(disk: RecordDisk): Synchronous<ServiceRecords> {
+  const ofUnit = (site: string, unit: string) =>
+    [...disk.services.values()].filter((one) => one.site === site && one.unit === unit);
+  return {
+    addServiceRecord: (record) => {
+      checkTimes('A service record', record.atMs, record.recordedAtMs);
+      if (disk.services.has(record.id)) throw conflict(`service record ${record.id} is there`);
+      disk.services.set(record.id, { ...record, body: JSON.parse(asJson('body', record.body)) });
+    },
+    serviceRecords: ({ site, unit, ...request }) =>
+      pageOf('service', request, ofUnit(site, unit), ({ atMs, id }) => ({ key: atMs, id })),
+    serviceBetween: ({ site, unit }, fromMs, toMs) =>
+      ofUnit(site, unit)
+        .filter(({ atMs }) => atMs >= fromMs && atMs < toMs)
+        .sort((one, other) => one.atMs - other.atMs || (one.id < other.id ? -1 : 1)),
+  };
+}
+
+function memoryQuarantine(disk: RecordDisk): Synchronous<QuarantineRecords> {
+  return {
+    quarantine: (entries) => {
+      for (const { atMs, payload } of entries) {
+        checkTimes('A quarantine entry', atMs);
+        if (payload.length > QUARANTINE_PAYLOAD_MOST_BYTES) throw badInput('payload over 4 KiB');
+      }
+      for (const entry of entries) {
+        disk.quarantined += 1;
+        const kept = { ...entry, payload: Uint8Array.from(entry.payload) };
+        disk.quarantine.push({ sequence: disk.quarantined, entry: kept });
+      }
+      disk.quarantine = disk.quarantine.slice(-QUARANTINE_MOST_ENTRIES);
+    },
+    quarantined: (query) => {
+      const page = pageOf('quarantine', query, disk.quarantine, ({ sequence }) => ({
+        key: sequence,
+        id: '',
+      }));
+      return { ...page, items: page.items.map(({ entry }) => entry) };
+    },
+    forgetQuarantineBefore: (atMs) => {
+      disk.quarantine = disk.quarantine.filter(({ entry }) => entry.atMs >= atMs);
+    },
+  };
+}
+
+function memoryNodes(disk: RecordDisk): Synchronous<PresenceRecords & NodeRecords> {
+  return {
+    setPresence: (presence) => {
+      checkTimes('A presence', presence.sinceMs);
+      disk.presences.set(refKey(presence), presence);
+    },
+    presences: () =>
+      [...disk.presences.values()].sort((one, other) => (refKey(one) < refKey(other) ? -1 : 1)),
+    setNodeCredential: (credential) => {
+      checkTimes('A credential', credential.createdAtMs);
+      const { username } = credential;
+      if (username === '') throw badInput('a credential needs a user name');
+      const holder = disk.credentials.get(username);
+      if (holder !== undefined && refKey(holder) !== refKey(credential)) {
+        throw conflict(`${username} belongs to another unit`);
+      }
+      for (const one of disk.credentials.values()) {
+        if (refKey(one) === refKey(credential)) disk.credentials.delete(one.username);
+      }
+      disk.credentials.set(username, credential);
+    },
+    nodeCredential: (username) => disk.credentials.get(username) ?? null,
+  };
+}
