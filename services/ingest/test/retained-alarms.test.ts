@@ -1,36 +1,11 @@
-import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
+import { type Alarm, type AlarmJournalEntry, reconcileAlarms } from '@lineside/alarms';
 import type { MqttClient } from 'mqtt';
 import { describe, expect, it } from 'vitest';
+import { anAlarm as alarm } from './stand-ins/an-alarm.ts';
 import { eventually } from './stand-ins/eventually.ts';
 import { MemoryRecords } from './stand-ins/memory-records.ts';
 import { MemoryTelemetry } from './stand-ins/memory-telemetry.ts';
 import { NOW_MS, runIngest, tokenSignIn } from './stand-ins/running-ingest.ts';
-
-function alarm(overrides: Partial<Alarm>): Alarm {
-  return {
-    id: 'a1',
-    site: 'harbour-mall',
-    unit: 'rtu-01',
-    kind: 'leakage',
-    priority: 'urgent',
-    state: 'unacknowledged',
-    standing: true,
-    raisedAtMs: NOW_MS - 60_000,
-    clearedAtMs: null,
-    acknowledgedAtMs: null,
-    acknowledgedBy: null,
-    shelvedUntilMs: null,
-    shelvedBy: null,
-    shelveReason: null,
-    priorities: [{ priority: 'urgent', sinceMs: NOW_MS - 60_000, causes: [] }],
-    headline: 'Leakage to ground 14 mA',
-    evidence: { leakageMilliamps: 14 },
-    causes: [{ cause: 'unknown', probability: 1, because: ['a test'] }],
-    withdrawn: false,
-    revision: 1,
-    ...overrides,
-  };
-}
 
 function entry(one: Alarm): { readonly entry: AlarmJournalEntry } {
   return {
@@ -110,6 +85,26 @@ describe('retained alarm topics', () => {
     await eventually(() => expect(received.at(-1)).toMatchObject({ topic: LEAKAGE, id: null }));
     const later = await listen(await run.connect(tokenSignIn(records, 'office')));
     expect(later).toEqual([]);
+  });
+
+  it('go back to the older alarm that is open when the newest is withdrawn', async () => {
+    const records = new MemoryRecords();
+    const old = alarm({
+      id: 'old',
+      state: 'returned-unacknowledged',
+      standing: false,
+      raisedAtMs: NOW_MS - 9_000_000,
+      clearedAtMs: NOW_MS - 8_000_000,
+    });
+    const now = alarm({ id: 'now' });
+    await records.changeAlarms([entry(old), entry(now)]);
+    const run = await runIngest({ records, telemetry: new MemoryTelemetry() });
+    const received = await listen(await run.connect(tokenSignIn(records, 'office')));
+    await eventually(() => expect(received.map(({ id }) => id)).toEqual(['now']));
+    const [withdrawal] = reconcileAlarms([now], [], { atMs: NOW_MS, newId: () => 'unused' });
+    await records.changeAlarms([{ entry: withdrawal! }]);
+    run.ingest.journalGrew();
+    await eventually(() => expect(received.at(-1)).toMatchObject({ topic: LEAKAGE, id: 'old' }));
   });
 
   it('keep showing the newest alarm when an older one of its kind is acknowledged', async () => {

@@ -20,7 +20,7 @@ export function createPublishingParts(
   { records, clock, log }: IngestDependencies,
   hooks: PublishingHooks,
 ): PublishingParts {
-  const topics = new AlarmTopics(hooks.publishRetained);
+  const topics = new AlarmTopics({ records, publish: hooks.publishRetained });
   const shelves = new ShelfClock({ records, clock, log, onAlarms: hooks.onAlarms });
   const tail = new JournalTail({
     records,
