@@ -69,20 +69,20 @@ function parseValues(text: string, quantity: Quantity, place: Place): readonly S
     const wrong = `'${quantity.words} ${text}' is not a value with its unit`;
     throw new CaseError(place, wrong, "'leak 1.1 mA', ramps '1 -> 14 mA', noise '1.1 ~0.1'");
   }
-  const factor = factorOf(match[2], quantity, place);
+  const divisor = divisorOf(match[2], quantity, place);
   const points = (match[1] ?? '').split('->').map((point) => parsePoint(point, quantity, place));
   return quantity.channels.map((channel, index) => ({
     type: 'value',
     channel,
-    points: points.map((point) => withinRange((point[index] ?? 0) * factor, quantity, place)),
-    noise: Number(noisy?.[2] ?? 0) * factor,
+    points: points.map((point) => withinRange((point[index] ?? 0) / divisor, quantity, place)),
+    noise: Number(noisy?.[2] ?? 0) / divisor,
   }));
 }
 
-function factorOf(unit: string | undefined, { words, units }: Quantity, place: Place): number {
+function divisorOf(unit: string | undefined, { words, units }: Quantity, place: Place): number {
   const known = Object.keys(units);
-  const factor = units[unit ?? known[0] ?? ''];
-  if (factor !== undefined) return factor;
+  const divisor = units[unit ?? known[0] ?? ''];
+  if (divisor !== undefined) return divisor;
   if (unit === undefined) return 1;
   const allowed = known.length === 0 ? 'no unit' : offered(known);
   throw new CaseError(place, `'${words}' is not measured in '${unit}'`, allowed);

@@ -5,7 +5,7 @@ export interface Quantity {
   readonly words: string;
   /** One value, or three with `/` between them. */
   readonly channels: readonly [ChannelName] | readonly [ChannelName, ChannelName, ChannelName];
-  /** Units a technician may write, and what makes the channel's unit of them. The first is usual. */
+  /** Units a technician may write, and how many make one of the channel's. The first is usual. */
   readonly units: Readonly<Record<string, number>>;
   /** In the channel's unit. */
   readonly least: number;
@@ -16,7 +16,7 @@ const PERCENT = { '%RH': 1, '%': 1 };
 const CELSIUS = { C: 1 };
 const VOLTS = { V: 1 };
 const AMPS = { A: 1 };
-const LEAKAGE = { mA: 0.001, A: 1 };
+const LEAKAGE = { mA: 1000, A: 1 };
 const CURRENTS = ['ia', 'ib', 'ic'] as const;
 
 /** A current from here on no control transformer or crankcase heater draws (common practice). */
@@ -42,7 +42,7 @@ export const COMPARTMENT_QUANTITIES: readonly Quantity[] = [
 /** Rain and snow are written as a rate; a report carries what fell since the last one. */
 export const OUTDOOR_QUANTITIES: readonly Quantity[] = [
   { words: 'humidity', channels: ['rh'], units: PERCENT, least: 0, most: 100 },
-  { words: 'pressure', channels: ['p'], units: { hPa: 100, Pa: 1 }, least: 5e4, most: 1.1e5 },
+  { words: 'pressure', channels: ['p'], units: { hPa: 0.01, Pa: 1 }, least: 5e4, most: 1.1e5 },
   { words: 'rain', channels: ['rain'], units: { 'mm/h': 1 }, least: 0, most: 300 },
   { words: 'snow', channels: ['snow'], units: { 'mm/h': 1 }, least: 0, most: 300 },
   { words: 'wind', channels: ['wind'], units: { 'm/s': 1 }, least: 0, most: 100 },
