@@ -21,10 +21,15 @@ describe('the list of alarms', () => {
     alarmOf('b', { raisedAtMs: RAISED_MS + 1, state: 'returned-unacknowledged', ...cleared }),
     alarmOf('c', { raisedAtMs: RAISED_MS + 2, state: 'normal', ...cleared }),
     alarmOf('d', { raisedAtMs: RAISED_MS + 3, site: 'mill', unit: 'rtu-09', kind: 'silent' }),
+    alarmOf('w', { raisedAtMs: RAISED_MS + 4, state: 'normal', ...cleared, withdrawn: true }),
   ];
 
   it.each([
     ['', 'dcba'],
+    ['?withdrawn=false', 'dcba'],
+    ['?withdrawn=true', 'wdcba'],
+    ['?withdrawn=true&state=open', 'dba'],
+    ['?withdrawn=true&unit=rtu-01', 'wcba'],
     ['?state=standing', 'da'],
     ['?state=open', 'dba'],
     ['?site=harbour', 'cba'],
@@ -40,6 +45,13 @@ describe('the list of alarms', () => {
     expect(idsIn(response).join('')).toBe(expected);
   });
 
+  it('takes true or false for withdrawn and nothing else', async () => {
+    const house = await houseWithAlarms(...set);
+    const response = await house.call('office', 'GET', '/api/alarms?withdrawn=yes');
+    expect(response.statusCode).toBe(400);
+    expect(response.json()).toMatchObject({ errors: [{ path: 'withdrawn' }] });
+  });
+
   it('pages newest first and stays stable when a new alarm comes in', async () => {
     const house = await houseWithAlarms(...set);
     const first = await house.call('office', 'GET', '/api/alarms?limit=2');
@@ -50,6 +62,26 @@ describe('the list of alarms', () => {
     const second = await house.call('office', 'GET', `/api/alarms?limit=2&cursor=${next}`);
     expect(idsIn(second)).toEqual(['b', 'a']);
     expect(second.json().next).toBeNull();
+  });
+});
+
+describe('one alarm', () => {
+  it('is found by its id, also when it is withdrawn', async () => {
+    const gone = alarmOf('w', { state: 'normal', standing: false, withdrawn: true });
+    const house = await houseWithAlarms(alarmOf('a'), gone);
+    const standing = await house.call('office', 'GET', '/api/alarms/a');
+    expect(standing.json()).toMatchObject({ id: 'a', withdrawn: false });
+    const withdrawn = await house.call('office', 'GET', '/api/alarms/w');
+    expect(withdrawn.json()).toMatchObject({ id: 'w', state: 'normal', withdrawn: true });
+  });
+
+  it('of another site is 404 for a viewer, as one that is not known', async () => {
+    const house = await houseWithAlarms(alarmOf('mine'), alarmOf('m1', { site: 'mill' }));
+    expect((await house.call('viewer', 'GET', '/api/alarms/mine')).statusCode).toBe(200);
+    const foreign = await house.call('viewer', 'GET', '/api/alarms/m1');
+    const unknown = await house.call('viewer', 'GET', '/api/alarms/nope');
+    expect(foreign.statusCode).toBe(404);
+    expect(foreign.json()).toEqual(unknown.json());
   });
 });
 
@@ -78,6 +110,21 @@ describe('acknowledging', () => {
     expect(response.statusCode).toBe(409);
     expect(response.json()).toMatchObject({ code: 'API_CONFLICT', status: 409 });
   });
+
+  it.each(['acknowledge', 'unshelve'])(
+    'and all else of what is withdrawn is 409: %s',
+    async (verb) => {
+      const gone = alarmOf('a', { state: 'normal', standing: false, withdrawn: true });
+      const house = await houseWithAlarms(gone);
+      const response = await house.call('office', 'POST', `/api/alarms/a/${verb}`, {});
+      expect(response.statusCode).toBe(409);
+      expect(response.json()).toMatchObject({
+        code: 'API_CONFLICT',
+        detail: expect.stringMatching(/^The alarm is withdrawn: later data took its cause away/),
+      });
+      expect(house.records.journal).toHaveLength(1);
+    },
+  );
 
   it('of what is not known is 404', async () => {
     const house = await openHouse();

@@ -49,6 +49,21 @@ describe.each(Object.entries(STORES))('with records %s', (_name, open) => {
 
   afterAll(() => store.close());
 
+  it('alarms that are withdrawn are listed when they are asked for', async () => {
+    const { call } = await house();
+    const over = { state: 'normal', standing: false, clearedAtMs: RAISED_MS + 1 } as const;
+    const gone = alarmOf('gone', { unit: 'taken-back', ...over, withdrawn: true });
+    const kept = alarmOf('kept', { unit: 'taken-back', raisedAtMs: RAISED_MS + 1 });
+    await records.changeAlarms([gone, kept].map((alarm) => ({ entry: raiseOf(alarm) })));
+    const idsOf = async (query: string): Promise<string[]> => {
+      const list = await call('office', 'GET', `/api/alarms?unit=taken-back${query}`);
+      return list.json().items.map(({ id }: { id: string }) => id);
+    };
+    expect(await idsOf('')).toEqual(['kept']);
+    expect(await idsOf('&withdrawn=true')).toEqual(['kept', 'gone']);
+    expect((await call('office', 'GET', '/api/alarms/gone')).json().withdrawn).toBe(true);
+  });
+
   it('alarms are filtered and paged newest first, stable under inserts', async () => {
     const { call } = await house();
     const raise = (id: string, more: Parameters<typeof alarmOf>[1]) =>

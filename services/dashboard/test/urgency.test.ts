@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Alarm, Unit } from '../src/api/types.ts';
-import { grouped, inOrderOfNeed, matching } from '../src/order/urgency.ts';
+import { grouped, inOrderOfNeed, isNews, matching } from '../src/order/urgency.ts';
 import { anAlarm, aUnit, CONDITION } from './invented.ts';
 
 const unitCalled = (unit: string, margin: number | null = 6): Unit =>
@@ -119,5 +119,25 @@ describe('groups and finding', () => {
     expect(matching(entries, 'food a').map(({ unit }) => unit.site)).toEqual(['a']);
     expect(matching(entries, 'nowhere')).toEqual([]);
     expect(matching(entries, ' ')).toBe(entries);
+  });
+});
+
+describe('news of an alarm', () => {
+  const routine = anAlarm({ priority: 'routine' });
+  const urgent = anAlarm({ priority: 'urgent' });
+
+  it('is announced when it is new or rose, not when it turns out to be less', () => {
+    expect(isNews(undefined, routine)).toBe(true);
+    expect(isNews(routine, urgent)).toBe(true);
+    expect(isNews(urgent, urgent)).toBe(false);
+    expect(isNews(urgent, routine)).toBe(false);
+  });
+
+  it('is not announced when it is over, or somebody knows of it', () => {
+    for (const state of ['normal', 'acknowledged', 'shelved'] as const) {
+      expect(isNews(undefined, { ...urgent, state })).toBe(false);
+    }
+    const over = { ...urgent, state: 'returned-unacknowledged', standing: false } as const;
+    expect(isNews(routine, over)).toBe(false);
   });
 });

@@ -41,6 +41,13 @@ const PUT_ASIDE = new Set(['shelved', 'suppressed', 'out-of-service']);
 export const isOpen = (alarm: Alarm): boolean => alarm.state !== 'normal';
 export const isStanding = (alarm: Alarm): boolean => isOpen(alarm) && alarm.standing;
 
+/** Whether an alarm is to be announced: it is new, or rose, and nobody has acknowledged it. */
+export function isNews(before: Alarm | undefined, alarm: Alarm): boolean {
+  const isMore =
+    before === undefined || PRIORITY_RANK[alarm.priority] < PRIORITY_RANK[before.priority];
+  return isMore && isStanding(alarm) && alarm.state === 'unacknowledged';
+}
+
 /** Where one alarm puts its unit. */
 export function needOfAlarm(alarm: Alarm): Need {
   if (PUT_ASIDE.has(alarm.state)) return 'shelved';

@@ -16,6 +16,11 @@ export function announce(alarm: Alarm): void {
   store.set({ alarm, heardAtMs: Date.now() });
 }
 
+/** Says no longer what turned out not to be so. */
+export function takeBack(alarm: Alarm): void {
+  if (store.get()?.alarm.id === alarm.id) store.set(null);
+}
+
 export function dismissAnnouncement(): void {
   store.set(null);
 }

@@ -1,6 +1,6 @@
 import type { Alarm, Condition } from '../api/types.ts';
-import { isStanding } from '../order/urgency.ts';
-import { announce } from './announcement.ts';
+import { isNews } from '../order/urgency.ts';
+import { announce, takeBack } from './announcement.ts';
 import { applyNews, fleet, loadFleet, putAlarm, type UnitNews, unitKey } from './fleet.ts';
 import { createStore, type ReadableStore } from './store.ts';
 
@@ -116,6 +116,6 @@ function hearCondition(data: string, news: Map<string, UnitNews>): void {
 function hearAlarm(alarm: Alarm): void {
   const before = fleet.get().alarms.get(alarm.id);
   putAlarm(alarm);
-  const isNews = before === undefined || before.priority !== alarm.priority;
-  if (isNews && isStanding(alarm) && alarm.state === 'unacknowledged') announce(alarm);
+  if (alarm.withdrawn) takeBack(alarm);
+  else if (isNews(before, alarm)) announce(alarm);
 }
