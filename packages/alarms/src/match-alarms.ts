@@ -2,7 +2,7 @@ import type { Alarm } from './alarm.ts';
 import { REOPEN_WITHIN_MS } from './reduce.ts';
 
 /** A stored alarm and what judging anew says of it. */
-export interface AlarmPair {
+interface AlarmPair {
   readonly stored: Alarm;
   readonly judged: Alarm;
 }

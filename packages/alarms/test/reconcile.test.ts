@@ -111,6 +111,20 @@ describe('an alarm that is judged otherwise', () => {
     expect(entry.note).toMatch(/^raised 2026-01-10T04:13:00Z instead of 2026-01-10T04:12:00Z/);
   });
 
+  it('is revised when it rose and was judged otherwise before that', () => {
+    const [first, ...rises] = risen.priorities;
+    const judged: Alarm = { ...risen, priorities: [{ ...first!, causes: [] }, ...rises] };
+    const entry = only(reconcile([acted(standing, acknowledge)], [judged]));
+    expect(entry).toMatchObject({ event: 'revise', to: 'unacknowledged', atMs: JUDGED_MS });
+    const again = alarmAfter([
+      opened(RAISED_MS),
+      escalated(RAISED_MS + 1, 'urgent'),
+      closed(RAISED_MS + 2),
+      opened(RAISED_MS + 3, 'urgent'),
+    ]);
+    expect(only(reconcile([standing], [again])).event).toBe('revise');
+  });
+
   it('stands again when it is judged not to have cleared', () => {
     const done = acted(cleared, acknowledge);
     expect(done.state).toBe('normal');
@@ -236,6 +250,21 @@ describe('the order of entries', () => {
       ['revise', 'old'],
       ['clear', 'new'],
       ['raise', 'new-1'],
+    ]);
+  });
+
+  it('ends what stands before a cleared one stands again', () => {
+    const stored = [
+      other('old', RAISED_MS, RAISED_MS + hour),
+      other('new', RAISED_MS + 5 * hour, null),
+    ];
+    const judged = [
+      other('x', RAISED_MS, null),
+      other('y', RAISED_MS + 5 * hour, RAISED_MS + 6 * hour),
+    ];
+    expect(reconcile(stored, judged).map(({ event, alarm }) => [event, alarm.id])).toEqual([
+      ['clear', 'new'],
+      ['revise', 'old'],
     ]);
   });
 
