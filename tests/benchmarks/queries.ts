@@ -34,6 +34,7 @@ export async function benchQueries(): Promise<void> {
     records,
     fleet: () => fleet,
     live: quietView(),
+    whatIf: { start: () => null, find: () => null, cancel: () => null },
     clock: () => Date.now(),
     log: pino({ level: 'silent' }),
     metrics: new Registry(),

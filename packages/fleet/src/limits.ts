@@ -81,9 +81,12 @@ const LADDERS: readonly (readonly LimitKey[])[] = [
  * @param drive a variable-speed drive or large EMI filter on the feed: higher leakage defaults.
  */
 export function limitsFor(stated: StatedLimits, drive: boolean): Limits {
-  const limits: { -readonly [key in keyof Limits]: number } = drive
-    ? { ...USUAL_LIMITS, ...DRIVE_LEAKAGE_LIMITS }
-    : { ...USUAL_LIMITS };
+  return otherLimits(drive ? { ...USUAL_LIMITS, ...DRIVE_LEAKAGE_LIMITS } : USUAL_LIMITS, stated);
+}
+
+/** `base` with what is stated instead; what is not stated gives way, as in `limitsFor`. */
+export function otherLimits(base: Limits, stated: StatedLimits): Limits {
+  const limits: { -readonly [key in keyof Limits]: number } = { ...base };
   for (const ladder of LADDERS) {
     for (const [step, key] of ladder.entries()) {
       const lowest = statedValues(stated, ladder.slice(0, step));

@@ -32,6 +32,7 @@ import { serviceRoutes } from './routes/service.ts';
 import { sessionRoutes } from './routes/sessions.ts';
 import { telemetryRoutes } from './routes/telemetry.ts';
 import { unitRoutes } from './routes/units.ts';
+import { whatIfRoutes } from './routes/what-if.ts';
 
 /** Far above any service record; nothing else that is sent here is large. */
 const BODY_MOST_BYTES = 64 * 1024;
@@ -96,6 +97,7 @@ function addRoutes(app: Api, dependencies: ApiDependencies, cookie: SessionCooki
   serviceRoutes(app, dependencies);
   alarmRoutes(app, dependencies);
   quarantineRoutes(app, dependencies);
+  whatIfRoutes(app, dependencies);
   eventRoutes(app, dependencies, authenticator);
 }
 

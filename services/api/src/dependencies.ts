@@ -4,6 +4,7 @@ import type { Reading } from '@lineside/readings';
 import type { PeopleRecords, RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
+import type { WhatIfDesk } from './what-if-desk.ts';
 
 /** What the API uses of the telemetry store. */
 type ApiTelemetry = Pick<TelemetryStore, 'rangeJson'>;
@@ -30,6 +31,7 @@ export interface ApiDependencies {
   readonly records: ApiRecords;
   readonly fleet: () => Fleet;
   readonly live: LiveView;
+  readonly whatIf: WhatIfDesk;
   readonly clock: () => number;
   readonly log: Logger;
   readonly metrics: Registry;

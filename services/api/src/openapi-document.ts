@@ -18,6 +18,7 @@ function nothingBehind(): ApiDependencies {
     telemetry: absent('telemetry'),
     records: absent('records'),
     live: absent('live'),
+    whatIf: absent('whatIf'),
     fleet: () => ({ sites: [], units: [] }),
     clock: () => 0,
     log: pino({ level: 'silent' }),

@@ -48,6 +48,7 @@ describe('the OpenAPI document', () => {
   it('names every call', () => {
     expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual([
       'delete /api/session',
+      'delete /api/what-if/{id}',
       'get /api/alarms',
       'get /api/alarms/{id}',
       'get /api/events',
@@ -61,6 +62,7 @@ describe('the OpenAPI document', () => {
       'get /api/units/{site}/{unit}/episodes',
       'get /api/units/{site}/{unit}/service',
       'get /api/units/{site}/{unit}/telemetry',
+      'get /api/what-if/{id}',
       'get /metrics',
       'post /api/alarms/{id}/acknowledge',
       'post /api/alarms/{id}/shelve',
@@ -68,6 +70,7 @@ describe('the OpenAPI document', () => {
       'post /api/invitation',
       'post /api/session',
       'post /api/units/{site}/{unit}/service',
+      'post /api/what-if',
     ]);
     const ids = operations.map(({ operation }) => operation.operationId);
     expect(new Set(ids).size).toBe(operations.length);

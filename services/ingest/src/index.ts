@@ -3,6 +3,7 @@ export type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
 export { hashSecret, makeNodeCredential, type NewNodeCredential } from './broker/credentials.ts';
 export type * from './ingest.ts';
 export { createReplayer } from './replay/create-replayer.ts';
+export { judgeOtherwise, type OtherwiseParts } from './replay/judge-otherwise.ts';
 export type { Replayer, ReplayRequest, ReplayResult } from './replay/replayer.ts';
 export { startReplayWorker } from './replay/start-replay-worker.ts';
 export { startIngest } from './start-ingest.ts';

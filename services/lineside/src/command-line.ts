@@ -4,6 +4,7 @@ import { nodeCreate } from './commands/node.ts';
 import { serve } from './commands/serve.ts';
 import { simulate } from './commands/simulate.ts';
 import { tokenCreate } from './commands/token.ts';
+import { whatIf } from './commands/what-if.ts';
 import { settingsHelp } from './settings.ts';
 import { version } from './version.ts';
 
@@ -36,6 +37,7 @@ export function commandLine(): Command {
   addServe(program);
   addCredentials(program);
   addSimulation(program);
+  addWhatIf(program);
   return program;
 }
 
@@ -91,6 +93,19 @@ function addSimulation(program: Command): void {
     .option('--days <number>', 'days of history', '42')
     .option('--seed <number>', 'the same seed plays the same weather and faults', '1')
     .action(demo);
+}
+
+function addWhatIf(program: Command): void {
+  program
+    .command('what-if')
+    .description('count the alarms that stored history would have raised with other limits')
+    .option('--limit <name=number>', 'a limit as in a fleet file; repeatable', collect, [])
+    .option('--site <id>', 'only this site')
+    .option('--unit <id>', 'only this unit of the site')
+    .option('--days <number>', 'alarms of so many days back from now', '90')
+    .option('--alarms <file>', 'write the alarms there would have been, one JSON object a line')
+    .option(...DATA)
+    .action(whatIf);
 }
 
 function collect(value: string, earlier: string[]): string[] {

@@ -37,6 +37,7 @@ export interface HouseOptions {
   readonly publicUrl?: string;
   readonly dashboardFolder?: string;
   readonly telemetry?: ApiDependencies['telemetry'];
+  readonly whatIf?: ApiDependencies['whatIf'];
   /** Methods that behave otherwise than those in memory. */
   readonly records?: (memory: MemoryRecords) => Partial<ApiRecords>;
 }
@@ -69,6 +70,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     records: behind,
     fleet: () => house.fleet,
     live,
+    whatIf: options.whatIf ?? { start: () => null, find: () => null, cancel: () => null },
     clock: () => house.nowMs,
     log: pino({ level: 'warn' }, sink),
     metrics,

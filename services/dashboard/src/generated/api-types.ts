@@ -297,6 +297,41 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/what-if": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Judge stored history with other limits; the alarm journal stays as it is */
+        post: operations["askWhatIf"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/what-if/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How far it is, and the alarms that there would have been */
+        get: operations["getWhatIf"];
+        put?: never;
+        post?: never;
+        /** End it */
+        delete: operations["cancelWhatIf"];
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/events": {
         parameters: {
             query?: never;
@@ -357,6 +392,35 @@ export interface components {
             phases?: ("a" | "b" | "c")[];
         } & {
             [key: string]: unknown;
+        };
+        WhatIfQuestionInput: {
+            /** @description Only this site. */
+            site?: string;
+            /** @description Only units of this id; goes with site. */
+            unit?: string;
+            /** @description As in a fleet file; what is not named stays as it is. */
+            limits: {
+                leakageRoutine?: number;
+                leakageUrgent?: number;
+                leakageEmergency?: number;
+                unbalanceRoutine?: number;
+                unbalanceUrgent?: number;
+                voltageUnbalanceRoutine?: number;
+                voltageUnbalanceUrgent?: number;
+                voltageUnbalanceEmergency?: number;
+                silentRoutine?: number;
+                silentUrgent?: number;
+            };
+            /**
+             * Format: date-time
+             * @description Alarms from then on; absent: from the first reading.
+             */
+            from?: string;
+            /**
+             * Format: date-time
+             * @description Alarms before then; absent: until now.
+             */
+            to?: string;
         };
         Alarm: {
             id: string;
@@ -649,6 +713,43 @@ export interface components {
                     ][];
                 };
             };
+        };
+        WhatIf: {
+            id: string;
+            /** @enum {string} */
+            state: "running" | "done" | "cancelled" | "failed";
+            /** Format: date-time */
+            started: string;
+            limits: {
+                leakageRoutine?: number;
+                leakageUrgent?: number;
+                leakageEmergency?: number;
+                unbalanceRoutine?: number;
+                unbalanceUrgent?: number;
+                voltageUnbalanceRoutine?: number;
+                voltageUnbalanceUrgent?: number;
+                voltageUnbalanceEmergency?: number;
+                silentRoutine?: number;
+                silentUrgent?: number;
+            };
+            units: number;
+            unitsDone: number;
+            /** @description Why it failed. */
+            reason: string | null;
+            /** @description Without silent and clock alarms. Null until done. */
+            counts: {
+                /** @enum {string} */
+                kind: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+                /** @enum {string} */
+                priority: "routine" | "urgent" | "emergency";
+                /** @description Alarms that there were. */
+                actual: number;
+                /** @description Alarms that there would have been. */
+                would: number;
+            }[] | null;
+            /** @description Those that would have been; null until done. */
+            alarms: components["schemas"]["Alarm"][] | null;
+            alarmsLeftOff: number;
         };
     };
     responses: never;
@@ -2234,6 +2335,245 @@ export interface operations {
             };
             /** @description The role does not allow it, or the request lacks the token of its session. */
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    askWhatIf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["WhatIfQuestionInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            202: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WhatIf"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    getWhatIf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WhatIf"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    cancelWhatIf: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["WhatIf"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };

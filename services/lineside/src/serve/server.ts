@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
-import { buildApi, firstInvitation } from '@lineside/api';
+import { buildApi, firstInvitation, type WhatIfDesk } from '@lineside/api';
 import type { Fleet } from '@lineside/fleet';
 import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
 import {
@@ -15,6 +15,7 @@ import { collectDefaultMetrics, Registry } from 'prom-client';
 import { claimDataFolder, openDataFolder } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
+import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { applyFleetFile } from './fleet-file.ts';
 import { startHousekeeping } from './housekeeping.ts';
@@ -104,7 +105,13 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   );
   undo.add(() => ingest.close());
 
-  const { api, httpUrl, publicUrl } = await startWeb(shared, ingest, options);
+  const whatIf = createWhatIfDesk({
+    records,
+    openReplayer: () => startReplayWorker({ folder: folder.telemetry }),
+    clock,
+  });
+  undo.add(() => whatIf.close());
+  const { api, httpUrl, publicUrl } = await startWeb({ ...shared, whatIf }, ingest, options);
   undo.add(() => api.close());
   undo.add(
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
@@ -125,6 +132,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
 }
 
 interface Shared {
+  readonly whatIf: WhatIfDesk;
   readonly telemetry: TelemetryStore;
   readonly records: RecordStore;
   readonly fleet: () => Fleet;
