@@ -1,7 +1,7 @@
 /** Times as a case writes them: since its start, `6h20`, `7d3h`, `45m`. */
 import { CaseError, type Place } from './case-error.ts';
 
-export const SECOND_MS = 1000;
+const SECOND_MS = 1000;
 export const MINUTE_MS = 60_000;
 export const HOUR_MS: number = 60 * MINUTE_MS;
 export const DAY_MS: number = 24 * HOUR_MS;
