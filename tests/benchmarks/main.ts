@@ -1,19 +1,33 @@
 /** `npm run bench [-- NAME…]`: measurements beside the bare library, printed as ratios. */
 import { argv } from 'node:process';
+import { type BenchOptions, benchArguments } from './bench-options.ts';
+import { benchLate } from './late.ts';
 import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
+import { benchStates } from './states.ts';
+import { benchWarning, recordWarning, tuneRivals } from './warning.ts';
 
-const BENCHES: Readonly<Record<string, () => Promise<void>>> = {
+const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
   path: benchPath,
   queries: benchQueries,
+  states: benchStates,
+  late: benchLate,
+  warning: benchWarning,
 };
 
-const names = argv.slice(2).length > 0 ? argv.slice(2) : Object.keys(BENCHES);
-for (const name of names) {
-  const bench = BENCHES[name];
+/** They write checked-in files, so they run only when they are named. */
+const RECORDERS: typeof BENCHES = {
+  tune: tuneRivals,
+  'record-warning': recordWarning,
+};
+
+const { names, options } = benchArguments(argv.slice(2));
+for (const name of names.length > 0 ? names : Object.keys(BENCHES)) {
+  const bench = BENCHES[name] ?? RECORDERS[name];
   if (bench === undefined) {
-    console.error(`no benchmark '${name}'; there are: ${Object.keys(BENCHES).join(', ')}`);
+    const known = [...Object.keys(BENCHES), ...Object.keys(RECORDERS)].join(', ');
+    console.error(`no benchmark '${name}'; there are: ${known}`);
     process.exit(2);
   }
-  await bench();
+  await bench(options);
 }

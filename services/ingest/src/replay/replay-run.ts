@@ -9,9 +9,9 @@ import {
 import {
   compareServices,
   isSnapshotDue,
-  keptSnapshots,
   newJudgementState,
   type ServiceEvent,
+  SNAPSHOTS_HANDED_OVER,
   type Snapshot,
   stateThroughMs,
   UnitJudge,
@@ -19,9 +19,6 @@ import {
 } from '@lineside/judging';
 import type { Reading } from '@lineside/readings';
 import type { ReplayRequest, ReplayResult } from './replayer.ts';
-
-/** Snapshots gathered before those that no store would keep are thrown away. */
-const SNAPSHOTS_GATHERED = 64;
 
 /** One unit on its way through its history. Feed it reports before the readings they belong to. */
 export class ReplayRun {
@@ -32,7 +29,7 @@ export class ReplayRun {
   readonly #changes: FindingChange[] = [];
   readonly #alarms: Alarm[] = [];
   readonly #episodes = new Map<number, WettingEpisode>();
-  #snapshots: Snapshot[] = [];
+  readonly #snapshots: Snapshot[] = [];
   #judgedReadings = 0;
 
   constructor(request: ReplayRequest) {
@@ -66,7 +63,7 @@ export class ReplayRun {
       changes: this.#changes,
       alarms: [...this.#alarms, ...this.#judge.ledger.values()],
       episodes: [...this.#episodes.values()],
-      snapshots: keptSnapshots(this.#snapshots),
+      snapshots: this.#snapshots,
       judgedReadings: this.#judgedReadings,
     };
   }
@@ -88,8 +85,6 @@ export class ReplayRun {
     const throughMs = stateThroughMs(state);
     if (throughMs === null) return;
     this.#snapshots.push({ throughMs, state });
-    if (this.#snapshots.length > SNAPSHOTS_GATHERED) {
-      this.#snapshots = keptSnapshots(this.#snapshots);
-    }
+    if (this.#snapshots.length > SNAPSHOTS_HANDED_OVER) this.#snapshots.shift();
   }
 }
