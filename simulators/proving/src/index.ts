@@ -1,6 +1,11 @@
+export * from './regression/fixed-set.ts';
 export * from './scoring/class-score.ts';
 export * from './scoring/fault-classes.ts';
 export * from './scoring/observed-unit.ts';
 export * from './scoring/proportion.ts';
 export * from './scoring/quartiles.ts';
 export * from './scoring/score.ts';
+export * from './table/warning.ts';
+export { NOT_THE_FIELD } from './table/warning-table.ts';
+export * from './tuning/tune.ts';
+export { TUNED_FILE } from './tuning/tuned-file.ts';

@@ -7,6 +7,7 @@ export * from './start-simulator.ts';
 export type * from './truth/truth.ts';
 export type { Climate, ClimateName, StormStage } from './world/climate.ts';
 export { CLIMATE_NAMES, CLIMATES } from './world/climate.ts';
+export { type RandomStream, randomStream } from './world/random.ts';
 export * from './world/scenario.ts';
 export type { ServiceRecord } from './world/technician.ts';
 export type { SimulatedReading, UnitTruth, UnitWorld } from './world/unit-world.ts';

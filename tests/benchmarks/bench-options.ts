@@ -1,0 +1,33 @@
+import { parseArgs } from 'node:util';
+
+/** What may stand on the command line beside the names; null: the benchmark's own default. */
+export interface BenchOptions {
+  readonly cases: number | null;
+  readonly weeks: number | null;
+  readonly seed: number | null;
+}
+
+/** @throws Error for an option that there is not, or one that is no whole number of 0 or more. */
+export function benchArguments(args: readonly string[]): {
+  readonly names: readonly string[];
+  readonly options: BenchOptions;
+} {
+  const text = { type: 'string' } as const;
+  const { values, positionals } = parseArgs({
+    args: [...args],
+    allowPositionals: true,
+    options: { cases: text, weeks: text, seed: text },
+  });
+  const options = {
+    cases: whole('cases', values.cases),
+    weeks: whole('weeks', values.weeks),
+    seed: whole('seed', values.seed),
+  };
+  return { names: positionals, options };
+}
+
+function whole(name: string, value: string | undefined): number | null {
+  if (value === undefined) return null;
+  if (!/^\d{1,6}$/.test(value)) throw new Error(`--${name} is '${value}', not a whole number`);
+  return Number(value);
+}
