@@ -114,7 +114,7 @@ export function episode(
   };
 }
 
-export function unitTruth(fields: Partial<UnitRunTruth> = {}): UnitRunTruth {
+function unitTruth(fields: Partial<UnitRunTruth> = {}): UnitRunTruth {
   const empty = { faults: [], wettings: [], lookAlikes: [], visits: [] };
   return { site: 'test-site', unit: 'rtu-01', ...empty, ...fields };
 }

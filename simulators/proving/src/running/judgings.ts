@@ -1,4 +1,4 @@
-import { RIVAL_NAMES, type RivalName, type RivalSettings } from '../rivals/rival.ts';
+import type { RivalSettings } from '../rivals/rival.ts';
 import { RivalJudge } from '../rivals/rival-judge.ts';
 import { HouseJudge } from './house-judge.ts';
 import type { Judging } from './run-case.ts';
@@ -12,11 +12,4 @@ export function houseJudging(): Judging {
 
 export function rivalJudging(name: string, settings: RivalSettings): Judging {
   return { name, judge: (unit) => new RivalJudge(unit, settings) };
-}
-
-/** Us and all rivals with these settings, in the order of a table's columns. */
-export function allJudgings(
-  tuned: Readonly<{ [Name in RivalName]: RivalSettings<Name> }>,
-): readonly Judging[] {
-  return [houseJudging(), ...RIVAL_NAMES.map((name) => rivalJudging(name, tuned[name]))];
 }

@@ -14,9 +14,9 @@ export interface EpisodeScore {
 }
 
 /** A shorter wetting is neither found nor missed. */
-export const LEAST_WETTING_MS: number = 30 * MINUTE_MS;
+const LEAST_WETTING_MS: number = 30 * MINUTE_MS;
 /** An episode has found a wetting when they share this much of the shorter of both. */
-export const SHARED_LEAST = 0.5;
+const SHARED_LEAST = 0.5;
 
 export function scoreEpisodes(units: readonly ObservedUnit[]): EpisodeScore {
   let wettings = 0;

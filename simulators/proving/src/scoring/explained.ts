@@ -8,11 +8,11 @@ import { DAY_MS, HOUR_MS } from './observed-unit.ts';
  * After a repair an alarm of what was repaired is not false for so long: the compartment has to
  * dry, and what is learned of the unit has to follow. Common practice, no source.
  */
-export const GRACE_AFTER_REPAIR_MS: number = 48 * HOUR_MS;
+const GRACE_AFTER_REPAIR_MS: number = 48 * HOUR_MS;
 /** Somebody at the unit opens its disconnect, and may close it again within this time. */
-export const VISIT_MS: number = 4 * HOUR_MS;
+const VISIT_MS: number = 4 * HOUR_MS;
 /** Fuse replacements within this time belong together (the usual limits of the trade). */
-export const FUSE_MEMORY_MS: number = 90 * DAY_MS;
+const FUSE_MEMORY_MS: number = 90 * DAY_MS;
 /** A wetting is in the air before its film is on the plate, and an alarm may wait for hours. */
 const WETTING_SLACK_MS: number = 6 * HOUR_MS;
 

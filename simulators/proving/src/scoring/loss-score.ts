@@ -14,7 +14,7 @@ export interface LossScore {
 }
 
 /** Whoever is told later has found out by himself: the building is cold. */
-export const LOSS_WITHIN_MS: number = DAY_MS;
+const LOSS_WITHIN_MS: number = DAY_MS;
 
 const PHASE_LOST: readonly FindingKind[] = ['phase-loss', 'supply-loss'];
 /** With all of its fuses open a node on the unit's supply can only fall silent. */
