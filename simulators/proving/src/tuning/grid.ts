@@ -9,7 +9,7 @@ export type Grid = Readonly<{
   [Name in RivalName]: Readonly<Record<Signal, readonly RivalParameters[Name][]>>;
 }>;
 
-const HOLD_MINUTES: readonly number[] = [10, 60];
+const HOLD_MINUTES: readonly number[] = [10, 120];
 
 const FIXED_ROUTINE: Readonly<Record<Signal, readonly number[]>> = {
   leakage: [2, 3, 4, 6, 10],
@@ -23,17 +23,21 @@ function fixedPoints(signal: Signal): FixedParameters[] {
   return FIXED_ROUTINE[signal].flatMap((routine) => steps([routine]));
 }
 
-const SPREADS: readonly number[] = [3, 8, 20];
+/** Ten-minute means hang together, so that three spreads, made for what does not, would cry daily. */
+const EWMA_SPREADS: readonly number[] = [6, 15, 40, 100];
+const ROBUST_SPREADS: readonly number[] = [4, 8, 20, 60];
 
 function ewmaPoints(): EwmaParameters[] {
   const learningDays = 14;
   return [0.05, 0.2].flatMap((weight) =>
-    steps(SPREADS).map((point) => ({ ...point, weight, learningDays })),
+    steps(EWMA_SPREADS).map((point) => ({ ...point, weight, learningDays })),
   );
 }
 
 function robustPoints(): RobustParameters[] {
-  return [7, 21].flatMap((windowDays) => steps(SPREADS).map((point) => ({ ...point, windowDays })));
+  return [7, 21].flatMap((windowDays) =>
+    steps(ROBUST_SPREADS).map((point) => ({ ...point, windowDays })),
+  );
 }
 
 function steps(routines: readonly number[]): FixedParameters[] {
