@@ -71,6 +71,11 @@ export class BackTest {
     this.#units.get(site)?.get(unit)?.service(event);
   }
 
+  /** Time has passed up to here, and nothing else is known of it. */
+  passed(atMs: number): void {
+    if (atMs > this.#lastMs) this.#lastMs = atMs;
+  }
+
   /** No more events: tells what stands, up to the last time in any of them. */
   end(): void {
     for (const ofSite of this.#units.values()) {

@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { backtest } from './commands/backtest.ts';
 import { demo } from './commands/demo.ts';
 import { nodeCreate } from './commands/node.ts';
 import { serve } from './commands/serve.ts';
@@ -18,6 +19,7 @@ Examples:
   lineside serve --fleet fleet.yaml --data ./data      the real thing
   lineside node create harbour-mall rtu-01 --data ./data
   lineside token create --role office --data ./data
+  lineside backtest --fleet fleet.yaml --telemetry readings.ndjson --alarms alarms.ndjson
 
 Exit status: 0 done; 1 done, some input refused; 2 bad arguments, settings or file;
 3 cannot start (port or data folder in use).`;
@@ -38,6 +40,7 @@ export function commandLine(): Command {
   addCredentials(program);
   addSimulation(program);
   addWhatIf(program);
+  addBackTest(program);
   return program;
 }
 
@@ -106,6 +109,37 @@ function addWhatIf(program: Command): void {
     .option('--alarms <file>', 'write the alarms there would have been, one JSON object a line')
     .option(...DATA)
     .action(whatIf);
+}
+
+const BACK_TEST_NOTES = `
+Inputs have one JSON object a line, in any order, plain or gzip; '-' is standard input or output.
+  readings  {"site":"harbour-mall","unit":"rtu-01","time":"2026-01-10T04:00:00Z","rh":71.2,
+            "t":-3.1,"leak":1.9,"ia":17.2,"ib":17.0,"ic":17.3}   leak, leakr and leakmax in mA
+  weather   the same with "unit":"weather"
+  service   {"site":"harbour-mall","unit":"rtu-01","time":"2026-01-10T09:30:00Z",
+            "action":"fuses-replaced","phases":["a","c"]}
+Lines that cannot be taken are reported with their numbers, and the exit status is 1. An
+implausible value drops its channel only and leaves the exit status 0. Inputs in order of time are
+judged as they are read; others are sorted first, in the system's temporary folder (TMPDIR).`;
+
+function addBackTest(program: Command): void {
+  program
+    .command('backtest')
+    .description('judge files of readings as if they had been measured live, without a server')
+    .requiredOption('--fleet <file>', 'fleet file, YAML or JSON')
+    .requiredOption('--telemetry <file>', 'readings; repeatable', collectFirst)
+    .option('--weather <file>', 'outdoor reports')
+    .option('--service <file>', 'service records')
+    .requiredOption('--alarms <file>', 'where alarms go, in order of their raise')
+    .option('--episodes <file>', 'where wettings go, in order of their start')
+    .option('--conditions <file>', 'where the condition of each unit goes, in order of time')
+    .option('--every <interval>', 'how often conditions are told: 5m, 1h, 1d', '1h')
+    .addHelpText('after', BACK_TEST_NOTES)
+    .action(backtest);
+}
+
+function collectFirst(value: string, earlier: string[] | undefined): string[] {
+  return collect(value, earlier ?? []);
 }
 
 function collect(value: string, earlier: string[]): string[] {

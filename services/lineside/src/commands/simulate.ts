@@ -1,5 +1,4 @@
-import { readFileSync } from 'node:fs';
-import { applyFleet, type Fleet, FleetFileError, parseFleetFile, toFleet } from '@lineside/fleet';
+import type { Fleet } from '@lineside/fleet';
 import {
   demoScenario,
   fleetScenario,
@@ -9,7 +8,7 @@ import {
 } from '@lineside/rooftop';
 import { openRecordStore } from '@lineside/storage';
 import { openDataFolder } from '../data-folder.ts';
-import { CommandFailure, EXIT } from '../failure.ts';
+import { fleetFrom } from '../fleet-from-file.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
 import { reachBroker } from '../simulation/broker-address.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
@@ -69,14 +68,4 @@ function scenarioFor(
 ): Scenario {
   if (options.fleet === undefined) return demoScenario(nowMs);
   return fleetScenario({ fleet, seed, nowMs, historyDays });
-}
-
-function fleetFrom(file: string): Fleet {
-  try {
-    return toFleet(applyFleet(null, parseFleetFile(readFileSync(file, 'utf8'), file)));
-  } catch (error) {
-    const words = error instanceof Error ? error.message : String(error);
-    const message = error instanceof FleetFileError ? words : `cannot read fleet file: ${words}`;
-    throw new CommandFailure(EXIT.badInput, message, { cause: error });
-  }
 }
