@@ -5,6 +5,8 @@ export interface BenchOptions {
   readonly cases: number | null;
   readonly weeks: number | null;
   readonly seed: number | null;
+  readonly seeds: number | null;
+  readonly from: number | null;
 }
 
 /** @throws Error for an option that there is not, or one that is no whole number of 0 or more. */
@@ -16,12 +18,14 @@ export function benchArguments(args: readonly string[]): {
   const { values, positionals } = parseArgs({
     args: [...args],
     allowPositionals: true,
-    options: { cases: text, weeks: text, seed: text },
+    options: { cases: text, weeks: text, seed: text, seeds: text, from: text },
   });
   const options = {
     cases: whole('cases', values.cases),
     weeks: whole('weeks', values.weeks),
     seed: whole('seed', values.seed),
+    seeds: whole('seeds', values.seeds),
+    from: whole('from', values.from),
   };
   return { names: positionals, options };
 }

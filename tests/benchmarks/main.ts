@@ -4,12 +4,14 @@ import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchLate } from './late.ts';
 import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
+import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
 import { benchWarning, recordWarning, tuneRivals } from './warning.ts';
 
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
   path: benchPath,
   queries: benchQueries,
+  simulate: benchSimulate,
   states: benchStates,
   late: benchLate,
   warning: benchWarning,

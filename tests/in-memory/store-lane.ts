@@ -10,6 +10,8 @@ export interface Disturbance {
   readonly failure: StoreError | null;
   /** With a failure: whether it was done all the same, and only the answer was lost. */
   readonly isDone: boolean;
+  /** Called right after it was done, before anybody hears of it. */
+  readonly whenDone: (() => void) | null;
 }
 
 /** Decides over each call; null leaves it alone. */
@@ -63,6 +65,7 @@ export class StoreLane {
     const failure = disturbance?.failure ?? null;
     if (disturbance !== null && failure !== null && !disturbance.isDone) throw failure;
     const answer = action();
+    disturbance?.whenDone?.();
     if (disturbance !== null && disturbance.afterMs > 0) await waitMs(disturbance.afterMs);
     if (this.#isCut) return never();
     if (failure !== null) throw failure;

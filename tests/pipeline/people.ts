@@ -22,6 +22,7 @@ export class People {
   readonly #troubles: Troubles;
   readonly #nowMs: () => number;
   #unwritten = 0;
+  #uncertain = 0;
   #written = 0;
 
   constructor(
@@ -43,6 +44,11 @@ export class People {
     return this.#unwritten;
   }
 
+  /** Visits of which nobody knows whether they are kept. */
+  get uncertain(): number {
+    return this.#uncertain;
+  }
+
   /** Looks at alarms now and then, until everything works. */
   watch(meanMs: number): void {
     const look = (): void => {
@@ -56,10 +62,16 @@ export class People {
   /** Writes a visit down in `inMs`, and again until it is told that it is kept. */
   write(visit: Visit, inMs: number): void {
     this.#unwritten += 1;
+    let isTried = false;
     const write = (): void => {
+      if (!isTried && this.#lives.records !== null) {
+        isTried = true;
+        this.#uncertain += 1;
+      }
       this.#record(visit).then(
         () => {
           this.#unwritten -= 1;
+          this.#uncertain -= 1;
         },
         () => setTimeout(write, RETRY_MS),
       );

@@ -62,7 +62,7 @@ export function roofHistory(chance: Chance, endMs: number): RoofHistory {
   const units = Array.from({ length: unitCount }, (_, index) =>
     unitOn(sites[index % sites.length] ?? 'harbour-mall', `rtu-0${index + 1}`),
   );
-  const startMs = endMs - chance.whole(12, 120) * HOUR_MS;
+  const startMs = endMs - chance.pick([8, 30, 120, 480]) * HOUR_MS;
   const readings = units.map((unit) => unitReadings(chance.of(unit.id), unit, startMs, endMs));
   const weather = sites.map((site) => reports(chance.of(site), site, startMs - HOUR_MS, endMs));
   const visits = units.flatMap((unit) => visitsTo(chance.of(`v${unit.id}`), unit, startMs, endMs));
@@ -113,7 +113,11 @@ function wobbling(chance: Chance, values: ChannelValues): ChannelValues {
 }
 
 function reports(chance: Chance, site: string, startMs: number, endMs: number): Reading[] {
-  const cadenceMs = chance.pick([20, 30, 60]) * MINUTE_MS;
+  const least = Math.max(
+    20 * MINUTE_MS,
+    Math.floor((endMs - startMs) / 300 / MINUTE_MS) * MINUTE_MS,
+  );
+  const cadenceMs = least * chance.pick([1, 1, 2]);
   const list: Reading[] = [];
   let air: ChannelValues = {};
   for (let atMs = startMs; atMs < endMs; atMs += cadenceMs) {

@@ -1,6 +1,7 @@
 import type { ReceivedMessage } from '@lineside/ingest';
 import { CHANNEL_NAMES, type Reading } from '@lineside/readings';
 import { RecordDisk } from '../in-memory/record-disk.ts';
+import type { Disturb } from '../in-memory/store-lane.ts';
 import { TelemetryDisk } from '../in-memory/telemetry-disk.ts';
 import { Chance } from './chance.ts';
 import { divergences, wrongTopics } from './convergence.ts';
@@ -11,7 +12,7 @@ import { roofHistory } from './roof-history.ts';
 import { ServiceLives } from './service-lives.ts';
 import { SimulatedNetwork } from './simulated-network.ts';
 import { type NodeMessage, SimulatedNode } from './simulated-node.ts';
-import { storeTrouble } from './store-trouble.ts';
+import { drawDeadlyCalls, killAt, storeTrouble } from './store-trouble.ts';
 import { drawTroubles, TROUBLED_MS } from './troubles.ts';
 import { VirtualTime } from './virtual-time.ts';
 
@@ -27,6 +28,9 @@ const AFTERMATH_MS = 7_000;
 /** Level of pino from which on a line of the log is a failure by itself. */
 const FATAL_LEVEL = 60;
 
+/** Times in the troubled minutes at which is looked whether alarms are right already. */
+const LOOKS = 8;
+
 const TRACE_LINES = 60;
 
 /** What one run came to. */
@@ -39,6 +43,8 @@ export interface Simulated {
   readonly troubles: string;
   readonly readings: number;
   readonly lives: number;
+  /** Times on the way at which nothing was pending, and alarms were right. */
+  readonly looks: number;
   /** Journal entries by event. */
   readonly journal: Readonly<Record<string, number>>;
 }
@@ -70,6 +76,7 @@ class Simulation {
   readonly #nodes: SimulatedNode[] = [];
   readonly #messages = new Map<Uint8Array, NodeMessage>();
   readonly #failures: string[] = [];
+  #looks = 0;
   readonly #trace: string[] = [];
 
   constructor(seed: number, time: VirtualTime) {
@@ -87,8 +94,8 @@ class Simulation {
       fleet: this.#history.fleet,
       telemetryDisk: this.#telemetry,
       recordDisk: this.#records,
-      disturbTelemetry: storeTrouble(chance.of('telemetry'), this.#troubles, nowMs),
-      disturbRecords: storeTrouble(chance.of('records'), this.#troubles, nowMs),
+      disturbTelemetry: this.#disturb('telemetry'),
+      disturbRecords: this.#disturb('records'),
       network: this.#network,
       trace: (line) => this.#note(line),
       logged: (level, line) => this.#logged(level, line),
@@ -100,11 +107,27 @@ class Simulation {
     });
   }
 
+  #disturb(store: string): Disturb {
+    const chance = this.#chance.of(store);
+    const calls = drawDeadlyCalls(this.#chance.of('deadly calls'), this.#troubles.deadlyCalls);
+    const kill = (operation: string): void => {
+      if (!this.#troubles.areOn) return;
+      this.#note(`a deadly call of ${operation}`);
+      this.#lives.crash();
+    };
+    return killAt(
+      calls,
+      kill,
+      storeTrouble(chance, this.#troubles, () => this.#time.nowMs),
+    );
+  }
+
   async run(): Promise<Simulated> {
     lawsOfCommits(this.#records, (words) => this.#fail(words));
     this.#network.onAcknowledge = (message) => this.#acknowledged(message);
     this.#prepareNodes();
     this.#prepareEnds();
+    this.#prepareLooks();
     this.#people.watch(this.#chance.of('eyes').pick([2_000, 20_000]));
     this.#lives.start();
     await this.#time.pass(TROUBLED_MS);
@@ -165,6 +188,24 @@ class Simulation {
     }
   }
 
+  /** Whenever nothing is pending, alarms are what the data say, troubles or not. */
+  #prepareLooks(): void {
+    const chance = this.#chance.of('looks');
+    for (let count = 0; count < LOOKS; count++) {
+      setTimeout(() => this.#look(), chance.whole(1, TROUBLED_MS));
+    }
+  }
+
+  #look(): void {
+    const { ingest, broker } = this.#lives;
+    const isQuiet = ingest?.pending() === 0 && broker?.unanswered === 0;
+    if (!isQuiet || this.#people.uncertain > 0) return;
+    this.#looks += 1;
+    for (const words of divergences(this.#history.fleet, this.#disks)) {
+      this.#fail(`nothing pending, on the way, but ${words}`);
+    }
+  }
+
   /** Waits until everything was delivered and judged. */
   async #settled(when: string): Promise<boolean> {
     const isSettled = (): boolean =>
@@ -200,6 +241,7 @@ class Simulation {
       ...lostAcknowledgements(this.#records, this.#people.kept),
       ...this.#wrongReadings(),
       ...this.#wrongPresences(),
+      ...[...this.#records.dirty.keys()].map((key) => `${key} is still marked`),
     ];
     for (const words of found) this.#fail(`${words}${when}`);
   }
@@ -288,6 +330,7 @@ class Simulation {
       troubles: JSON.stringify(this.#troubles),
       readings: this.#history.readings.flat().length,
       lives: this.#lives.count,
+      looks: this.#looks,
       journal,
     };
   }

@@ -11,6 +11,7 @@ export class SimulatedBroker implements BrokerDoor {
   readonly #parts: BrokerParts;
   readonly #network: SimulatedNetwork;
   #isOpen = false;
+  #unanswered = 0;
   #isCut = false;
 
   constructor(parts: BrokerParts, network: SimulatedNetwork) {
@@ -20,6 +21,11 @@ export class SimulatedBroker implements BrokerDoor {
 
   get port(): number {
     return this.#isOpen ? 1883 : 0;
+  }
+
+  /** Messages that were taken and not acknowledged yet. */
+  get unanswered(): number {
+    return this.#unanswered;
   }
 
   get connections(): number {
@@ -59,9 +65,11 @@ export class SimulatedBroker implements BrokerDoor {
     if (!this.#isOpen) return;
     const acknowledge = (): void => {
       if (this.#isCut) return;
+      this.#unanswered -= 1;
       this.#network.onAcknowledge(message);
       message.acknowledge();
     };
+    this.#unanswered += 1;
     this.#parts.onMessage({ ...message, acknowledge });
   }
 }

@@ -3,7 +3,61 @@ import type { Disturb, Disturbance } from '../in-memory/store-lane.ts';
 import type { Chance } from './chance.ts';
 import type { Troubles } from './troubles.ts';
 
-const NO_TROUBLE: Disturbance = { beforeMs: 0, afterMs: 0, failure: null, isDone: false };
+const NO_TROUBLE: Disturbance = {
+  beforeMs: 0,
+  afterMs: 0,
+  failure: null,
+  isDone: false,
+  whenDone: null,
+};
+
+/** The process is killed at the edge of one call of a store. */
+interface DeadlyCall {
+  readonly operation: string;
+  /** Which of these calls, counted from 1. */
+  readonly occurrence: number;
+  /** Whether the call was done, and only nobody heard of it. */
+  readonly isDone: boolean;
+}
+
+/** Calls after which, or before which, a restart has something to make good. */
+const DEADLY_OPERATIONS = [
+  'append',
+  'markDirty',
+  'commitJudgement',
+  'addServiceRecord',
+  'changeAlarms',
+  'serviceBetween',
+  'readings',
+  'checkpoints',
+];
+
+export function drawDeadlyCalls(chance: Chance, count: number): readonly DeadlyCall[] {
+  return Array.from({ length: count }, () => ({
+    operation: chance.pick(DEADLY_OPERATIONS),
+    occurrence: chance.pick([1, 2, 3, 5, 10, 30, 60]),
+    isDone: chance.happens(0.7),
+  }));
+}
+
+/** Kills at the given calls; what else happens to a call is for `others` to say. */
+export function killAt(
+  calls: readonly DeadlyCall[],
+  kill: (operation: string) => void,
+  others: Disturb,
+): Disturb {
+  const counts = new Map<string, number>();
+  return (operation) => {
+    const count = (counts.get(operation) ?? 0) + 1;
+    counts.set(operation, count);
+    const disturbance = others(operation);
+    const deadly = calls.find((one) => one.operation === operation && one.occurrence === count);
+    if (deadly === undefined) return disturbance;
+    if (deadly.isDone) return { ...NO_TROUBLE, whenDone: () => kill(operation) };
+    kill(operation);
+    return disturbance;
+  };
+}
 
 interface Spell {
   readonly untilMs: number;
@@ -31,7 +85,7 @@ export function storeTrouble(chance: Chance, troubles: Troubles, nowMs: () => nu
     const wait = (): number => (chance.happens(0.5) ? chance.whole(0, slowMs) : 0);
     const times = { beforeMs: wait(), afterMs: wait() };
     if (!chance.happens(failing)) return { ...NO_TROUBLE, ...times };
-    return { ...times, failure: failureOf(chance), isDone };
+    return { ...NO_TROUBLE, ...times, failure: failureOf(chance), isDone };
   };
 }
 

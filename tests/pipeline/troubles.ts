@@ -19,6 +19,8 @@ export interface Troubles {
   readonly storeSlowMs: number;
   readonly storeSpells: number;
   readonly crashes: number;
+  /** Ends of the process at the edge of a call of a store. */
+  readonly deadlyCalls: number;
   readonly cleanRestarts: number;
 }
 
@@ -32,12 +34,13 @@ export function drawTroubles(chance: Chance): Troubles {
     repeated: chance.pick([0, 0, 0.05, 0.4]),
     delayMs: chance.pick([0, 20, 2_000, 9_000]),
     linkHoldsMs: chance.pick([Infinity, Infinity, 120_000, 25_000]),
-    late: chance.pick([0, 0.03, 0.3]),
+    late: chance.pick([0, 0.005, 0.03, 0.3]),
     latestMs: chance.pick([3_000, 60_000, TROUBLED_MS]),
     storeFails: chance.pick([0, 0, 0.01, 0.08]),
     storeSlowMs: chance.pick([0, 5, 5, 400]),
     storeSpells: chance.pick([0, 0, 0.003]),
     crashes: chance.pick([0, 1, 2, 5]),
+    deadlyCalls: chance.pick([0, 1, 3, 6]),
     cleanRestarts: chance.pick([0, 0, 1, 2]),
   };
 }
