@@ -6,7 +6,8 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 
 const ROOT = join(import.meta.dirname, '..', '..');
-const COMMAND = join(ROOT, 'services', 'lineside', 'bin', 'lineside.mjs');
+/** The built command. */
+export const COMMAND: string = join(ROOT, 'services', 'lineside', 'bin', 'lineside.mjs');
 
 /** Starting includes judging what a killed server left over. */
 const LONGEST_START_MS = 30_000;
@@ -57,15 +58,17 @@ export interface CommandResult {
   readonly stderr: string;
 }
 
-/** Runs `lineside ARGS` to its end. */
+/** Runs `lineside ARGS` to its end, in `folder` or here. */
 export async function lineside(
   args: readonly string[],
   env: Readonly<Record<string, string>> = {},
+  folder?: string,
 ): Promise<CommandResult> {
   try {
     const { stdout, stderr } = await promisify(execFile)(process.execPath, [COMMAND, ...args], {
       env: { ...process.env, ...env },
       timeout: LONGEST_START_MS,
+      ...(folder === undefined ? {} : { cwd: folder }),
     });
     return { status: 0, stdout, stderr };
   } catch (error) {
