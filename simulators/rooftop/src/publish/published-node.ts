@@ -13,7 +13,7 @@ interface Source {
   readonly followsLiveInterval: boolean;
   step(atMs: number): SimulatedReading | null;
   deliveredAtMs(atMs: number): number;
-  takeServiceRecords(): ServiceRecord[];
+  takeServiceRecords(): readonly ServiceRecord[];
 }
 
 export function unitSource(world: UnitWorld): Source {

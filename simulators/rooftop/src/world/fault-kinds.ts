@@ -107,7 +107,10 @@ type SupplyFault =
       readonly lowPercent: number;
     } & FromUntil)
   | ({
-      /** The utility loses a phase, seen directly or through a delta-wye transformer. */
+      /**
+       * The utility loses a phase. Seen directly it is `phase`; through a delta-wye transformer
+       * `phase` is the one that keeps its voltage and takes 230 % of the current.
+       */
       readonly kind: 'utility-phase-lost';
       readonly phase: Phase;
       readonly through: 'direct' | 'delta-wye';

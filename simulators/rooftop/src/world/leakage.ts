@@ -1,15 +1,17 @@
 import type { Unit } from '@lineside/fleet';
-import { type GroundDrive, groundDrive, healthyResidualFactor } from './grounding.ts';
+import type { GroundAdmittance } from './grounding.ts';
 import type { LoadBank } from './loads.ts';
-import { PhasorSum } from './phasor.ts';
+import { during, type LookAlike } from './look-alike-kinds.ts';
+import { PHASE_ANGLES, type PhaseCurrents } from './phasor.ts';
 import { randomStream } from './random.ts';
-import type { Phase } from './scenario.ts';
+import { PHASES, type Phase } from './scenario.ts';
+import type { UnitSupply } from './supply.ts';
 
-/** A current to ground at the angle of its phase. */
-export interface GroundCurrent {
-  readonly phase: Phase;
-  readonly milliamps: number;
-}
+/** What each phase has to ground is so many times the unevenness between the phases. */
+const MEAN_OVER_UNEVENNESS = 1.3;
+
+/** A phase that is live alone reaches its terminals, not windings and filters (assumption). */
+const TERMINALS_SHARE = 0.1;
 
 export interface Residual {
   readonly milliamps: number;
@@ -17,79 +19,78 @@ export interface Residual {
   readonly resistiveMilliamps: number;
 }
 
-/** What a unit leaks without any fault, and how fault currents add to it. */
-export class LeakagePath {
-  readonly drives: Readonly<Record<Phase, GroundDrive>>;
-  private readonly unit: Unit;
-  private readonly baseMilliamps: number;
-  private readonly baseAngle: number;
-  private readonly runMilliamps: number;
+/**
+ * What a unit has to ground without any fault: capacitance of wiring and windings, uneven between
+ * the phases, the film on clean surfaces, and the filter of a drive.
+ */
+export class HealthyLeakage {
+  /** Angle of the residual sensor's error to phase a, radians: as the conductors happen to lie. */
+  readonly errorAngle: number;
+  private readonly drive: boolean;
+  private readonly susceptance: Record<Phase, number> = { a: 0, b: 0, c: 0 };
+  private readonly perRunningLoad: number;
   private readonly filmMicrosiemens: number;
   private readonly filmPhase: Phase;
   private readonly filterMilliamps: number;
   private readonly speedMilliamps: number;
-  private readonly errorAngle: number;
-  private readonly total = new PhasorSum();
-  private readonly resistive = new PhasorSum();
+  private readonly filterX: number;
+  private readonly filterY: number;
+  private readonly filters: readonly (LookAlike & { readonly kind: 'emi-filter' })[];
 
-  constructor(unit: Unit, seed: number) {
+  constructor(unit: Unit, lookAlikes: readonly LookAlike[], seed: number) {
     const random = randomStream(seed, `${unit.site}/${unit.id}/leakage`);
-    const factor = healthyResidualFactor(unit.supply);
-    this.unit = unit;
-    this.drives = {
-      a: groundDrive(unit.supply, 'a'),
-      b: groundDrive(unit.supply, 'b'),
-      c: groundDrive(unit.supply, 'c'),
-    };
-    this.baseMilliamps = factor * random.between(0.3, 1.5);
-    this.baseAngle = random.between(0, 2 * Math.PI);
-    this.runMilliamps = factor * random.between(0.05, 0.35);
+    const neutralVolts = unit.supply.volts / Math.sqrt(3);
+    const milliamps = random.between(0.3, 1.5);
+    const angle = random.between(0, 2 * Math.PI);
+    this.perRunningLoad = random.between(0.05, 0.35) / milliamps;
     this.filmMicrosiemens = random.between(0.2, 0.9);
     this.filmPhase = random.uniform() < 0.5 ? 'a' : 'c';
+    this.drive = unit.drive;
     this.filterMilliamps = unit.drive ? random.between(5, 11) : 0;
     this.speedMilliamps = unit.drive ? random.between(4, 9) : 0;
     this.errorAngle = random.between(0, 2 * Math.PI);
+    this.filterX = Math.cos(angle + 0.4) / 1000;
+    this.filterY = Math.sin(angle + 0.4) / 1000;
+    // On a solid wye this unevenness makes the residual: `milliamps` at `angle`.
+    const uneven = (2 / 3) * ((1000 * milliamps) / neutralVolts);
+    for (const phase of PHASES) {
+      const share = Math.cos(angle - Math.PI / 2 - PHASE_ANGLES[phase]);
+      this.susceptance[phase] = uneven * (MEAN_OVER_UNEVENNESS + share);
+    }
+    this.filters = lookAlikes.filter((lookAlike) => lookAlike.kind === 'emi-filter');
   }
 
-  /**
-   * The sum of everything as the common-window transformer sees it.
-   *
-   * @param wetness of a clean surface in the compartment, see `balancedWetness`.
-   * @param loadErrorMilliamps the sensor's own error from the load current.
-   */
-  residual(
-    energised: boolean,
+  /** @param wetness of a clean surface in the compartment, see `balancedWetness`. */
+  addTo(
+    own: GroundAdmittance,
+    phase: Phase,
     loads: LoadBank,
     wetness: number,
-    faults: readonly GroundCurrent[],
-    loadErrorMilliamps: number,
-  ): Residual {
-    this.total.clear();
-    this.resistive.clear();
-    if (energised) {
-      const capacitive = this.baseMilliamps + this.runMilliamps * loads.loadsRunning();
-      this.total.add(capacitive, this.baseAngle);
-      const film = (this.drives[this.filmPhase].volts * this.filmMicrosiemens * wetness) / 1000;
-      this.addResistive(this.filmPhase, film);
-      if (this.unit.drive) this.addDrive(loads);
-      this.total.add(loadErrorMilliamps, this.errorAngle);
+    livePhases: number,
+  ): void {
+    const reached =
+      livePhases > 1 ? 1 + this.perRunningLoad * loads.loadsRunning() : TERMINALS_SHARE;
+    own[phase].b += this.susceptance[phase] * reached;
+    if (phase === this.filmPhase) own[phase].g += this.filmMicrosiemens * wetness;
+  }
+
+  /** Filters and drives push their current to ground by way of phase a. */
+  drawFilters(
+    currents: PhaseCurrents,
+    supply: UnitSupply,
+    loads: LoadBank,
+    live: boolean,
+    atMs: number,
+  ): void {
+    if (!live) return;
+    let milliamps = 0;
+    if (this.drive) {
+      milliamps += this.filterMilliamps;
+      if (loads.fanRuns()) milliamps += this.speedMilliamps * loads.driveSpeed;
     }
-    for (const fault of faults) this.addResistive(fault.phase, fault.milliamps);
-    return {
-      milliamps: this.total.magnitude(),
-      resistiveMilliamps: this.resistive.magnitude(),
-    };
-  }
-
-  private addResistive(phase: Phase, milliamps: number): void {
-    const angle = this.drives[phase].angleRadians;
-    this.total.add(milliamps, angle);
-    this.resistive.add(milliamps, angle);
-  }
-
-  private addDrive(loads: LoadBank): void {
-    const fans = loads.loads.some((load) => load.kind === 'fan' && load.running);
-    const speed = fans ? this.speedMilliamps * loads.driveSpeed : 0;
-    this.total.add(this.filterMilliamps + speed, this.baseAngle + 0.4);
+    for (const filter of this.filters) if (during(filter, atMs)) milliamps += filter.milliamps;
+    if (milliamps === 0) return;
+    const amps = milliamps * supply.shares.a;
+    currents.add('a', amps * this.filterX, amps * this.filterY);
   }
 }

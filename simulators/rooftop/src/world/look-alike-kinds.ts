@@ -1,4 +1,5 @@
 /** What looks like a fault and is none. Times are milliseconds of event time. */
+import type { BacklogOrder } from './fault-kinds.ts';
 import type { Phase } from './scenario.ts';
 
 interface Span {
@@ -56,6 +57,12 @@ export type LookAlike = Span &
     | {
         /** Door open, disconnect open, water on the coils and in the air, no rain. */
         readonly kind: 'coil-washing';
+      }
+    | { readonly kind: 'utility-outage' }
+    | {
+        /** All nodes of a site are silent together; they measure and keep. */
+        readonly kind: 'gateway-loss';
+        readonly backlog: BacklogOrder;
       }
   );
 

@@ -4,19 +4,38 @@ import { clamp, Drift } from './drift.ts';
 import { type RandomStream, randomStream } from './random.ts';
 import { type NodeFit, PHASES, type Phase } from './scenario.ts';
 
-/** What is true at the node's terminals at the moment of sampling. */
+/** What is true at the node's terminals at the moment of sampling. Written anew at each sample. */
 export interface Measurable {
-  readonly airCelsius: number;
-  readonly plateCelsius: number;
-  readonly humidityPercent: number;
-  readonly leakMilliamps: number;
-  readonly resistiveMilliamps: number;
-  readonly peakMilliamps: number;
-  readonly burstCount: number;
-  readonly amps: Readonly<Record<Phase, number>>;
-  readonly lineVolts: { readonly ab: number; readonly bc: number; readonly ca: number };
-  readonly groundVolts: Readonly<Record<Phase, number>>;
-  readonly doorOpen: boolean;
+  airCelsius: number;
+  plateCelsius: number;
+  humidityPercent: number;
+  leakMilliamps: number;
+  resistiveMilliamps: number;
+  peakMilliamps: number;
+  burstCount: number;
+  readonly amps: Record<Phase, number>;
+  readonly lineVolts: { ab: number; bc: number; ca: number };
+  readonly groundVolts: Record<Phase, number>;
+  doorOpen: boolean;
+  /** The leakage sensor repeats itself without any noise. */
+  frozenLeak: boolean;
+}
+
+export function emptyMeasurable(): Measurable {
+  return {
+    airCelsius: 0,
+    plateCelsius: 0,
+    humidityPercent: 0,
+    leakMilliamps: 0,
+    resistiveMilliamps: 0,
+    peakMilliamps: 0,
+    burstCount: 0,
+    amps: { a: 0, b: 0, c: 0 },
+    lineVolts: { ab: 0, bc: 0, ca: 0 },
+    groundVolts: { a: 0, b: 0, c: 0 },
+    doorOpen: false,
+    frozenLeak: false,
+  };
 }
 
 /** Sensor figures of common parts; common practice, no source. */
@@ -25,8 +44,8 @@ const TEMPERATURE_NOISE_KELVIN = 0.05;
 const LEAK_FLOOR_MILLIAMPS = 0.1;
 const LEAK_NOISE_MILLIAMPS = 0.04;
 const CURRENT_FLOOR_AMPS = 0.02;
-const CURRENT_NOISE_AMPS = 0.006;
-const VOLTAGE_NOISE_VOLTS = 0.25;
+export const CURRENT_NOISE_AMPS: number = 0.006;
+export const VOLTAGE_NOISE_VOLTS: number = 0.25;
 
 /** A node's fit when the script does not say otherwise: about half of them have extras. */
 export function nodeFit(unit: Unit, seed: number, wanted: Partial<NodeFit>): NodeFit {
@@ -47,6 +66,9 @@ export function nodeFit(unit: Unit, seed: number, wanted: Partial<NodeFit>): Nod
   };
   return { ...fit, ...wanted };
 }
+
+const CURRENT_CHANNELS = { a: 'ia', b: 'ib', c: 'ic' } as const;
+const GROUND_CHANNELS = { a: 'van', b: 'vbn', c: 'vcn' } as const;
 
 /** Sampling with the errors, noise and resolution of real sensors. */
 export class SensorNode {
@@ -75,7 +97,7 @@ export class SensorNode {
     this.batteryVolts = build.between(3.52, 3.62);
   }
 
-  sample(truth: Measurable, deadPhases: readonly Phase[], stepSeconds: number): ChannelValues {
+  sample(truth: Measurable, stepSeconds: number): ChannelValues {
     const { fit, random } = this;
     const humidity =
       truth.humidityPercent +
@@ -88,14 +110,13 @@ export class SensorNode {
         truth.airCelsius + this.airOffset + TEMPERATURE_NOISE_KELVIN * random.gauss(),
         100,
       ),
-      leak: this.leakAmps(truth.leakMilliamps),
+      leak: truth.frozenLeak
+        ? rounded(truth.leakMilliamps / 1000, 100_000)
+        : this.leakAmps(truth.leakMilliamps),
     };
     for (const phase of PHASES) {
-      const noise = CURRENT_NOISE_AMPS * random.gauss();
-      const amps = deadPhases.includes(phase)
-        ? noise
-        : truth.amps[phase] * this.gains[phase] + noise;
-      channels[`i${phase}`] = rounded(Math.max(0, amps), 100);
+      const amps = truth.amps[phase] * this.gains[phase] + CURRENT_NOISE_AMPS * random.gauss();
+      channels[CURRENT_CHANNELS[phase]] = amps < fit.currentFloorAmps ? 0 : rounded(amps, 100);
     }
     if (fit.plateSensor) {
       const noise = TEMPERATURE_NOISE_KELVIN * random.gauss();
@@ -127,7 +148,9 @@ export class SensorNode {
       channels['vca'] = volts(truth.lineVolts.ca);
     }
     if (fit.voltagesToGround) {
-      for (const phase of PHASES) channels[`v${phase}n`] = volts(truth.groundVolts[phase]);
+      for (const phase of PHASES) {
+        channels[GROUND_CHANNELS[phase]] = volts(truth.groundVolts[phase]);
+      }
     }
     if (fit.doorSwitch) channels['door'] = truth.doorOpen ? 1 : 0;
     if (this.unit.nodeSupply === 'battery') {
@@ -139,8 +162,8 @@ export class SensorNode {
 
   /** A with a resolution of 10 microamps. */
   private leakAmps(milliamps: number): number {
-    const noisy = milliamps + LEAK_NOISE_MILLIAMPS * this.random.gauss();
-    return rounded(Math.max(0, noisy) / 1000, 100_000);
+    const noisy = milliamps + this.fit.leakNoiseMilliamps * this.random.gauss();
+    return noisy < this.fit.leakFloorMilliamps ? 0 : rounded(noisy / 1000, 100_000);
   }
 }
 

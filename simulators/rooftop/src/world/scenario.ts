@@ -1,4 +1,5 @@
 import type { Climate, StormStage } from './climate.ts';
+import type { DepositKindName } from './deposit-kinds.ts';
 import type { Opening, Surroundings } from './surroundings.ts';
 
 export type { Opening };
@@ -26,6 +27,8 @@ export interface TrackGrowth {
   readonly fromMs?: number;
   /** Conductance of the fully wet deposit while nothing is carbonised, microsiemens. */
   readonly depositMicrosiemens: number;
+  /** What it consists of; default mineral dust. Its wetting point is `wettingPointPercent`. */
+  readonly deposit?: DepositKindName;
   /** Humidity above which the deposit takes up water, % RH. */
   readonly wettingPointPercent: number;
   /** Carbonised share at the start of the world, 0 (none) to 1. */

@@ -1,6 +1,7 @@
 /** What happens to all units of a site, or of one transformer, at once. */
-import type { BacklogOrder } from './fault-kinds.ts';
-import type { Phase } from './scenario.ts';
+import type { BacklogOrder, Fault } from './fault-kinds.ts';
+import type { LookAlike } from './look-alike-kinds.ts';
+import type { Phase, UnitScript } from './scenario.ts';
 
 interface SiteSpan {
   readonly site: string;
@@ -36,4 +37,17 @@ export interface SharedTransformer {
   readonly site: string;
   readonly units: readonly string[];
   readonly groundsElsewhere?: readonly GroundElsewhere[];
+}
+
+/** A unit's script with what its site goes through. */
+export function withSiteEvents(script: UnitScript, events: readonly SiteEvent[]): UnitScript {
+  const own = events.filter(({ site }) => site === script.site);
+  if (own.length === 0) return script;
+  const faults: Fault[] = [...script.faults];
+  const lookAlikes: LookAlike[] = [...(script.lookAlikes ?? [])];
+  for (const event of own) {
+    if (event.kind === 'utility-outage' || event.kind === 'gateway-loss') lookAlikes.push(event);
+    else faults.push(event);
+  }
+  return { ...script, faults, lookAlikes };
 }

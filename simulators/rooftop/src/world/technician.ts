@@ -6,15 +6,18 @@ export interface ServiceRecord {
   readonly unit: string;
   readonly atMs: number;
   readonly line: ServiceLine;
+  /** When it was written down: late by habit, perhaps. */
+  readonly writtenAtMs: number;
 }
 
 /** What a technician does to a unit at one step. */
 export interface Hands {
   openDisconnect(): void;
   closeDisconnect(): void;
-  apply(effect: VisitEffect): void;
+  work(atMs: number, effects: readonly VisitEffect[], actions: readonly string[]): void;
 }
 
+const NO_RECORDS: readonly ServiceRecord[] = [];
 /** A swap of fuses takes this long. */
 const SWAP_MS = 25 * 60_000;
 
@@ -23,6 +26,8 @@ interface PlannedStep {
   readonly effects: readonly VisitEffect[];
   readonly disconnect: 'open' | 'close' | 'as-it-is';
   readonly lines: readonly ServiceLine[];
+  /** Until its lines are written; null: never. */
+  readonly recordedAfterMs: number | null;
 }
 
 /** Goes through the scripted visits of one unit, and swaps open fuses where the script says so. */
@@ -33,10 +38,11 @@ export class Technician {
   private swapPlannedForMs: number | null = null;
   /** Until when somebody stands at the open compartment. */
   private doorOpenUntilMs = 0;
+  private nowMs: number = Number.NEGATIVE_INFINITY;
 
   constructor(script: UnitScript) {
     this.script = script;
-    this.written = script.past.map(({ atMs, line }) => this.record(atMs, line));
+    this.written = script.past.map(({ atMs, line }) => this.record(atMs, line, atMs));
     for (const visit of script.visits) this.plan(visit);
   }
 
@@ -51,11 +57,17 @@ export class Technician {
     for (let next = this.steps[0]; next !== undefined && next.atMs <= atMs; next = this.steps[0]) {
       this.steps.shift();
       if (next.disconnect === 'open') hands.openDisconnect();
-      for (const effect of next.effects) hands.apply(effect);
+      if (next.disconnect === 'as-it-is') {
+        const actions = next.lines.map(({ action }) => action);
+        hands.work(next.atMs, next.effects, actions);
+      }
       if (next.effects.includes('fuses-replaced')) this.swapPlannedForMs = null;
       if (next.disconnect === 'close') hands.closeDisconnect();
-      for (const line of next.lines) this.written.push(this.record(next.atMs, line));
+      if (next.recordedAfterMs === null) continue;
+      const writtenAtMs = next.atMs + next.recordedAfterMs;
+      for (const line of next.lines) this.write(this.record(next.atMs, line, writtenAtMs));
     }
+    this.nowMs = atMs;
   }
 
   doorOpen(atMs: number): boolean {
@@ -63,8 +75,13 @@ export class Technician {
   }
 
   /** Records written since the last call, oldest first. */
-  takeRecords(): ServiceRecord[] {
-    return this.written.splice(0);
+  takeRecords(): readonly ServiceRecord[] {
+    let count = 0;
+    for (const { writtenAtMs } of this.written) {
+      if (writtenAtMs > this.nowMs) break;
+      count += 1;
+    }
+    return count === 0 ? NO_RECORDS : this.written.splice(0, count);
   }
 
   private visiting(atMs: number): boolean {
@@ -88,17 +105,21 @@ export class Technician {
           note: 'All loads test good. Runs again. Cause not found.',
         },
       ],
+      recordedAfterMs:
+        this.script.swapsRecordedAfterMs === undefined ? 0 : this.script.swapsRecordedAfterMs,
     });
   }
 
   private plan(visit: Visit): void {
     const endMs = visit.atMs + visit.disconnectOpenMs;
+    const { recordedAfterMs = 0 } = visit;
     if (visit.disconnectOpenMs === 0) {
       this.insert({
         atMs: visit.atMs,
         effects: visit.effects,
         disconnect: 'as-it-is',
         lines: visit.lines,
+        recordedAfterMs,
       });
       return;
     }
@@ -108,13 +129,21 @@ export class Technician {
       effects: [],
       disconnect: 'open',
       lines: [{ action: 'disconnect-opened' }],
+      recordedAfterMs,
     });
-    this.insert({ atMs: half, effects: visit.effects, disconnect: 'as-it-is', lines: visit.lines });
+    this.insert({
+      atMs: half,
+      effects: visit.effects,
+      disconnect: 'as-it-is',
+      lines: visit.lines,
+      recordedAfterMs,
+    });
     this.insert({
       atMs: endMs,
       effects: [],
       disconnect: 'close',
       lines: [{ action: 'disconnect-closed' }],
+      recordedAfterMs,
     });
     this.doorOpenUntilMs = Math.max(this.doorOpenUntilMs, endMs);
   }
@@ -124,7 +153,12 @@ export class Technician {
     this.steps.sort((left, right) => left.atMs - right.atMs);
   }
 
-  private record(atMs: number, line: ServiceLine): ServiceRecord {
-    return { site: this.script.site, unit: this.script.unit, atMs, line };
+  private write(record: ServiceRecord): void {
+    this.written.push(record);
+    this.written.sort((left, right) => left.writtenAtMs - right.writtenAtMs);
+  }
+
+  private record(atMs: number, line: ServiceLine, writtenAtMs: number): ServiceRecord {
+    return { site: this.script.site, unit: this.script.unit, atMs, line, writtenAtMs };
   }
 }

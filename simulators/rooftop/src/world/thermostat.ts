@@ -11,13 +11,21 @@ const OVERSIZE = 1.35;
 const STAGE_STEP_KELVIN = 0.5;
 const STAGE_BAND_KELVIN = 0.7;
 
-/** What the served space asks for. Heating is by the same compressors (a heat pump). */
+/**
+ * What the served space asks for. Stages heat by the same compressors (a heat pump) unless the unit
+ * has electric heaters.
+ */
 export class Thermostat {
   /** Stages on now. */
   readonly stages: boolean[];
   /** Share of the design load, 0 to about 1.2. */
   demand = 0;
   occupied = false;
+  /** The space asks for heat rather than for cold. */
+  heating = false;
+  /** Some stage is on. */
+  calling = false;
+  private onCount = 0;
   private readonly sinceSeconds: number[];
   private readonly opensAtHour: number;
   private readonly closesAtHour: number;
@@ -38,13 +46,14 @@ export class Thermostat {
     const cooling = clamp((weather.celsius - 11) / 20, 0, 1.1) + (this.occupied ? this.gains : 0);
     const heating = clamp((9 - weather.celsius) / 26, 0, 1.1);
     this.demand = Math.max(cooling, heating);
-    const running = this.stages.filter(Boolean).length;
-    const capacity = this.stages.length === 0 ? 0 : (OVERSIZE * running) / this.stages.length;
+    this.heating = heating > cooling;
+    const capacity = this.stages.length === 0 ? 0 : (OVERSIZE * this.onCount) / this.stages.length;
     const change = FULL_LOAD_KELVIN_PER_HOUR * (this.demand - capacity) * (stepSeconds / 3600);
     this.driftKelvin = clamp(this.driftKelvin + change, -2, 3);
     for (let index = 0; index < this.stages.length; index += 1) {
       this.stepStage(index, powered, stepSeconds);
     }
+    this.calling = this.onCount > 0;
   }
 
   private stepStage(index: number, powered: boolean, stepSeconds: number): void {
@@ -56,6 +65,7 @@ export class Thermostat {
     const next = powered && wanted;
     if (next === on || (powered && since < SHORTEST_STAGE_SECONDS)) return;
     this.stages[index] = next;
+    this.onCount += next ? 1 : -1;
     this.sinceSeconds[index] = 0;
   }
 }

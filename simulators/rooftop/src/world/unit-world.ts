@@ -1,22 +1,26 @@
 import type { Unit } from '@lineside/fleet';
-import { saturationOverWaterPascals } from '@lineside/physics';
 import type { ChannelValues } from '@lineside/readings';
-import type { WettingTruth } from '../truth/truth.ts';
+import { FaultLog } from '../truth/fault-log.ts';
+import { Observer } from '../truth/observer.ts';
+import { Spells } from '../truth/spells.ts';
+import type { LookAlikeTruth, UnitRunTruth, VisitTruth, WettingTruth } from '../truth/truth.ts';
 import { Compartment } from './compartment.ts';
 import type { CompartmentState } from './compartment-state.ts';
 import { balancedWetness, followWetness } from './deposits.ts';
-import { Drift } from './drift.ts';
-import * as effects from './fault-effects.ts';
-import { Feed } from './feed.ts';
-import { type GroundCurrent, LeakagePath, type Residual } from './leakage.ts';
-import { LoadBank } from './loads.ts';
-import { nodeFit, SensorNode } from './node.ts';
-import { PhaseCurrents } from './phasor.ts';
+import { ElectricalSide } from './electrical.ts';
+import { stands } from './fault-kinds.ts';
+import type { Residual } from './leakage.ts';
+import { arrivalMs, isLost, isRepeated } from './link.ts';
+import { emptyMeasurable, nodeFit, SensorNode } from './node.ts';
 import { type RandomStream, randomStream } from './random.ts';
-import type { NodeFit, Phase, UnitScript, VisitEffect } from './scenario.ts';
-import { PLAIN_SURROUNDINGS } from './surroundings.ts';
-import { type ServiceRecord, Technician } from './technician.ts';
-import { TrackBank, type TrackTruth } from './track-bank.ts';
+import { ENDS } from './repairs.ts';
+import { waterPascals } from './saturation-table.ts';
+import { type NodeFit, PHASES, type Phase, type UnitScript, type VisitEffect } from './scenario.ts';
+import { clockTime, SensorFaults } from './sensor-faults.ts';
+import { PLAIN_SURROUNDINGS, type Surroundings } from './surroundings.ts';
+import { type Hands, type ServiceRecord, Technician } from './technician.ts';
+import type { TrackTruth } from './track-bank.ts';
+import type { TransformerBus } from './transformer-bus.ts';
 import type { Weather } from './weather.ts';
 import { WettingLog } from './wetting-log.ts';
 
@@ -39,82 +43,104 @@ export interface UnitTruth {
 /** The longest step: longer gaps would skip whole starts and melts. */
 const LONGEST_STEP_MS = 60_000;
 const CLEAN_WETTING_POINT_PERCENT = 72;
+const WHOLE: readonly Phase[] = [];
+
+/** What surrounds a unit in its world. */
+export interface UnitPlace {
+  readonly weatherAt: (atMs: number) => Weather;
+  readonly solarHourAt: (atMs: number) => number;
+  /** Shared with other units of the site; null: a transformer of its own. */
+  readonly transformer: TransformerBus | null;
+}
 
 /** One rooftop unit with its compartment, loads, faults and node. Steps forward only. */
 export class UnitWorld {
   readonly unit: Unit;
   readonly script: UnitScript;
   readonly fit: NodeFit;
-  private readonly weatherAt: (atMs: number) => Weather;
-  private readonly solarHourAt: (atMs: number) => number;
-  private readonly compartment: Compartment;
-  private readonly wettingLog: WettingLog;
-  private readonly feed = new Feed();
-  private readonly loads: LoadBank;
-  private readonly leakage: LeakagePath;
-  private readonly tracks: TrackBank;
-  private readonly node: SensorNode;
-  private readonly technician: Technician;
-  private readonly currents = new PhaseCurrents();
-  private readonly level: Drift;
-  private readonly evenness: number;
-  private readonly surge: RandomStream;
   /** Each node samples at its own second of the minute. */
   readonly sampleOffsetMs: number;
-  private terminalTight = false;
-  private tiredFuseGone = false;
+  private readonly startMs: number;
+  private readonly place: UnitPlace;
+  private readonly surroundings: Surroundings;
+  private readonly compartment: Compartment;
+  private readonly wettingLog: WettingLog;
+  private readonly electrical: ElectricalSide;
+  private readonly node: SensorNode;
+  private readonly sensorFaults: SensorFaults;
+  private readonly technician: Technician;
+  private readonly faultLog: FaultLog;
+  private readonly observer: Observer;
+  private readonly link: RandomStream;
+  private readonly hands: Hands;
+  private readonly visits: VisitTruth[] = [];
+  private readonly neighbourGrounds = new Spells();
+  private readonly measurable = emptyMeasurable();
+  private readonly heat = { airWatts: 0, plateWatts: 0 };
+  private handsOff = true;
+  private revivedAtMs: number = Number.NEGATIVE_INFINITY;
   private cleanWetness = 0;
-  private washing = false;
   private lastMs: number;
-  private lastResidual: Residual = { milliamps: 0, resistiveMilliamps: 0 };
 
-  constructor(
-    unit: Unit,
-    script: UnitScript,
-    seed: number,
-    startMs: number,
-    weatherAt: (atMs: number) => Weather,
-    solarHourAt: (atMs: number) => number,
-  ) {
+  constructor(unit: Unit, script: UnitScript, seed: number, startMs: number, place: UnitPlace) {
     const key = `${unit.site}/${unit.id}`;
     const random = randomStream(seed, `${key}/build`);
     this.unit = unit;
     this.script = script;
-    this.weatherAt = weatherAt;
-    this.solarHourAt = solarHourAt;
+    this.startMs = startMs;
+    this.place = place;
     const build = {
       airChangesPerHour: random.between(1.2, 2.6),
       windAirChanges: random.between(0.1, 0.25),
       skinCoupling: random.between(0.5, 0.95),
       stackAirChanges: randomStream(seed, `${key}/stack`).between(0.05, 0.2),
     };
-    const surroundings = script.surroundings ?? PLAIN_SURROUNDINGS;
+    this.surroundings = withWashings(script);
     const openings = script.faults.flatMap((fault) =>
       fault.kind === 'water-ingress' ? [fault.opening] : [],
     );
     this.compartment = new Compartment(
       build,
-      surroundings,
-      [...openings, ...surroundings.openings],
-      weatherAt(startMs),
+      this.surroundings,
+      [...openings, ...this.surroundings.openings],
+      place.weatherAt(startMs),
     );
     this.wettingLog = new WettingLog(lowestWettingPoint(script));
-    this.loads = new LoadBank(unit, seed);
-    this.leakage = new LeakagePath(unit, seed);
-    this.tracks = new TrackBank(unit, script.faults, this.leakage.drives, seed);
     this.fit = nodeFit(unit, seed, script.node);
     this.node = new SensorNode(unit, this.fit, seed);
     this.technician = new Technician(script);
-    this.level = new Drift(randomStream(seed, `${key}/voltage`), 5400, 0.007);
-    this.evenness = random.between(-0.003, 0.003);
+    this.faultLog = new FaultLog(script.faults, startMs);
+    const evenness = random.between(-0.003, 0.003);
     this.sampleOffsetMs = 1000 * Math.floor(random.between(0, 60));
-    this.surge = randomStream(seed, `${key}/surge`);
+    this.electrical = new ElectricalSide(
+      unit,
+      script,
+      seed,
+      evenness,
+      this.fit.loadErrorPercent,
+      place.transformer,
+      this.faultLog,
+    );
+    this.sensorFaults = new SensorFaults(script.faults, script.lookAlikes ?? []);
+    const { electrical, faultLog, fit, sensorFaults } = this;
+    this.observer = new Observer(script.faults, fit, electrical, sensorFaults, faultLog);
+    this.link = randomStream(seed, `${key}/link`);
+    this.hands = {
+      openDisconnect: () => {
+        this.handsOff = false;
+      },
+      closeDisconnect: () => {
+        this.handsOff = true;
+      },
+      work: (atMs, effects, actions) => this.work(atMs, effects, actions),
+    };
     this.lastMs = startMs;
   }
 
   /**
-   * Moves on to `atMs` and samples there. Null when the node cannot measure: its supply is dead, or
-   * the node is. `atMs` must be later than the last step; longer gaps than a minute are filled.
+   * Moves on to `atMs` and samples there. Null when nothing was measured or it is lost: the node's
+   * supply is dead, or the node is. `atMs` must be later than the last step; longer gaps than a
+   * minute are filled. The reading's time is what the node's clock shows.
    */
   step(atMs: number): SimulatedReading | null {
     if (!(atMs > this.lastMs)) {
@@ -122,26 +148,33 @@ export class UnitWorld {
     }
     const fromMs = this.lastMs;
     const parts = Math.ceil((atMs - fromMs) / LONGEST_STEP_MS);
-    let reading: SimulatedReading | null = null;
-    for (let part = 1; part <= parts; part += 1) {
-      reading = this.stepOnce(part === parts ? atMs : fromMs + ((atMs - fromMs) * part) / parts);
+    for (let part = 1; part < parts; part += 1) {
+      this.stepOnce(fromMs + ((atMs - fromMs) * part) / parts, false);
     }
-    return reading;
+    return this.stepOnce(atMs, true);
   }
 
-  /** Records written since the last call, oldest first. */
-  takeServiceRecords(): ServiceRecord[] {
+  /** Records written since the last call, in the order of writing. */
+  takeServiceRecords(): readonly ServiceRecord[] {
     return this.technician.takeRecords();
   }
 
-  /** When a reading of this event time reaches the server: later, in an outage of the network. */
+  /**
+   * When a reading taken at this moment reaches the server: later, in an outage of the network;
+   * null: never.
+   */
+  arrivalMs(atMs: number): number | null {
+    return arrivalMs(this.script, atMs);
+  }
+
+  /** As `arrivalMs`; what is never delivered arrives at the end of time. */
   deliveredAtMs(atMs: number): number {
-    for (const fault of this.script.faults) {
-      if (fault.kind === 'network-outage' && atMs >= fault.fromMs && atMs < fault.toMs) {
-        return fault.toMs;
-      }
-    }
-    return atMs;
+    return arrivalMs(this.script, atMs) ?? Number.POSITIVE_INFINITY;
+  }
+
+  /** Whether the network brings a reading of this moment twice. Draws: once a reading. */
+  deliveredTwice(atMs: number): boolean {
+    return isRepeated(this.script.faults, atMs, this.link);
   }
 
   /** Every wetting of the compartment so far, oldest first; the rules are `WettingLog`'s. */
@@ -150,77 +183,71 @@ export class UnitWorld {
   }
 
   truth(): UnitTruth {
+    const { electrical } = this;
     return {
       compartment: { ...this.compartment.state },
-      tracks: this.tracks.truth(),
-      openFuses: this.feed.openPhases(),
-      residual: this.lastResidual,
-      compressorsRunning: this.loads.compressorsRunning(),
-      loadsRunning: this.loads.loadsRunning(),
+      tracks: electrical.tracks.truth(),
+      openFuses: electrical.feed.openPhases(),
+      residual: electrical.residual(),
+      compressorsRunning: electrical.loads.compressorsRunning(),
+      loadsRunning: electrical.loads.loadsRunning(),
     };
   }
 
-  private stepOnce(atMs: number): SimulatedReading | null {
+  /** What the run up to here knows about itself; `endMs` is where it ends. */
+  runTruth(endMs: number): UnitRunTruth {
+    return {
+      site: this.unit.site,
+      unit: this.unit.id,
+      faults: this.faultLog.truth(endMs),
+      wettings: this.wettings(),
+      lookAlikes: this.lookAlikes(endMs),
+      visits: [...this.visits],
+    };
+  }
+
+  /** The line currents and what does not come back by them, as phasors; for tests. */
+  currents(): ElectricalSide['currents'] {
+    return this.electrical.currents;
+  }
+
+  private stepOnce(atMs: number, sampled: boolean): SimulatedReading | null {
     const stepSeconds = (atMs - this.lastMs) / 1000;
+    const { electrical, place, technician } = this;
     this.lastMs = atMs;
-    const weather = this.weatherAt(atMs);
-    this.technician.step(atMs, this.feed.openedAtMs, this.feed.openPhases(), {
-      openDisconnect: () => {
-        this.feed.disconnectClosed = false;
-      },
-      closeDisconnect: () => {
-        this.feed.disconnectClosed = true;
-      },
-      apply: (effect) => this.repair(effect),
-    });
-    const washing = this.compartment.washingAt(atMs);
-    if (washing !== this.washing) {
-      this.washing = washing;
-      this.feed.disconnectClosed = !washing;
-    }
-    const shares = effects.voltageShares(
-      this.script.faults,
-      1 + this.level.step(stepSeconds),
-      this.evenness,
+    const weather = place.weatherAt(atMs);
+    const { feed } = electrical;
+    technician.step(
       atMs,
+      feed.openedAtMs,
+      feed.openedAtMs === null ? WHOLE : feed.openPhases(),
+      this.hands,
     );
-    this.stepLoads(weather, shares, atMs, stepSeconds);
+    feed.disconnectClosed = this.handsOff && !this.heldOpen(atMs);
+    electrical.stepLoads(weather, place.solarHourAt(atMs), atMs, stepSeconds);
     this.stepMoisture(weather, atMs, stepSeconds);
     const surface = this.compartment.surface();
-    this.tracks.step(surface, shares, this.feed, this.currents, stepSeconds);
-    const residual = this.residual(weather, atMs, stepSeconds);
-    const reading = this.sample(atMs, residual, shares, stepSeconds);
-    this.openFuses(atMs);
+    electrical.stepGround(surface, this.cleanWetness, weather, atMs, stepSeconds);
+    const reading = sampled ? this.sample(atMs, stepSeconds) : null;
+    if (sampled) this.observe(atMs, reading !== null, weather);
+    electrical.openFuses(weather, atMs, stepSeconds);
     return reading;
   }
 
-  private stepLoads(
-    weather: Weather,
-    shares: Readonly<Record<Phase, number>>,
-    atMs: number,
-    stepSeconds: number,
-  ): void {
-    const { faults } = this.script;
-    this.currents.clear();
-    this.loads.step(
-      weather,
-      this.solarHourAt(atMs),
-      this.feed,
-      shares,
-      (contactor, phase) =>
-        effects.looseTerminalFactor(faults, this.terminalTight, contactor, phase, atMs),
-      this.currents,
-      stepSeconds,
-    );
+  private heldOpen(atMs: number): boolean {
+    if (this.compartment.washingAt(atMs)) return true;
+    for (const fault of this.script.faults) {
+      if (fault.kind === 'disconnect-open' && stands(fault, atMs)) return true;
+    }
+    return false;
   }
 
   private stepMoisture(weather: Weather, atMs: number, stepSeconds: number): void {
-    const powered = this.feed.controlLive();
-    const coils = this.loads.loadsRunning();
-    const heat = {
-      airWatts: powered ? 7 + 2.5 * coils : 0,
-      plateWatts: powered ? 2.5 + 2 * coils : 0,
-    };
+    const { electrical, heat } = this;
+    const powered = electrical.feed.controlLive();
+    const coils = electrical.loads.loadsRunning();
+    heat.airWatts = powered ? 7 + 2.5 * coils : 0;
+    heat.plateWatts = powered ? 2.5 + 2 * coils : 0;
     const doorOpen = this.technician.doorOpen(atMs);
     this.compartment.step(weather, heat, doorOpen, atMs, stepSeconds);
     this.wettingLog.step(this.compartment, atMs, stepSeconds);
@@ -228,109 +255,112 @@ export class UnitWorld {
     this.cleanWetness = followWetness(this.cleanWetness, goal, stepSeconds);
   }
 
-  private residual(weather: Weather, atMs: number, stepSeconds: number): Residual {
-    const faults: GroundCurrent[] = this.tracks.toGround();
-    for (const fault of this.script.faults) {
-      if (fault.kind !== 'load-insulation') continue;
-      const milliamps = effects.loadInsulationMilliamps(
-        fault,
-        this.loads,
-        this.feed,
-        weather.celsius,
-        atMs,
-      );
-      if (milliamps > 0) faults.push({ phase: fault.phase, milliamps });
-    }
-    const amps = (this.currents.amps('a') + this.currents.amps('b') + this.currents.amps('c')) / 3;
-    // The sensor's error swells while a start's inrush flows, which lasts a second of the minute.
-    const inrush = this.loads.started && this.surge.uniform() < 1 / stepSeconds ? 3 : 1;
-    const error = inrush * amps * 10 * this.fit.loadErrorPercent;
-    this.lastResidual = this.leakage.residual(
-      this.feed.livePhases() >= 2,
-      this.loads,
-      this.cleanWetness,
-      faults,
-      error,
-    );
-    return this.lastResidual;
-  }
-
-  private sample(
-    atMs: number,
-    residual: Residual,
-    shares: Readonly<Record<Phase, number>>,
-    stepSeconds: number,
-  ): SimulatedReading | null {
-    const fed = this.unit.nodeSupply !== 'unit-24v' || this.feed.controlLive();
-    const alive = !this.script.faults.some(
-      (fault) => fault.kind === 'node-dead' && atMs >= fault.fromMs,
-    );
-    if (!fed || !alive) return null;
-    const { feed } = this;
+  private observe(atMs: number, sent: boolean, weather: Weather): void {
     const compartment = this.compartment.state;
-    const saturation = saturationOverWaterPascals(compartment.airCelsius);
-    const nominal = this.unit.supply.volts;
-    const volts = (phase: Phase): number => (feed.live(phase) ? nominal * shares[phase] : 0);
-    const lineVolts = (from: Phase, to: Phase): number => 0.5 * (volts(from) + volts(to));
-    const bursts = this.tracks.bursts();
-    const channels = this.node.sample(
-      {
-        airCelsius: compartment.airCelsius,
-        plateCelsius: compartment.plateCelsius,
-        humidityPercent: (100 * compartment.vapourPascals) / saturation,
-        leakMilliamps: residual.milliamps,
-        resistiveMilliamps: residual.resistiveMilliamps,
-        peakMilliamps: residual.milliamps + bursts.extraMilliamps,
-        burstCount: bursts.count,
-        amps: {
-          a: this.currents.amps('a'),
-          b: this.currents.amps('b'),
-          c: this.currents.amps('c'),
-        },
-        lineVolts: { ab: lineVolts('a', 'b'), bc: lineVolts('b', 'c'), ca: lineVolts('c', 'a') },
-        groundVolts: this.groundVolts(shares),
-        doorOpen: this.technician.doorOpen(atMs) || this.compartment.washingAt(atMs),
-      },
-      effects.deadSensors(this.script.faults, atMs),
-      stepSeconds,
-    );
-    return { atMs, channels };
+    if (this.script.faults.length > 0) this.observer.look({ atMs, sent, compartment, weather });
+    if (this.electrical.neighbourMilliamps > this.fit.leakFloorMilliamps) {
+      this.neighbourGrounds.holds(atMs);
+    }
   }
 
-  private groundVolts(shares: Readonly<Record<Phase, number>>): Record<Phase, number> {
-    const volts = (phase: Phase): number =>
-      this.feed.live(phase) ? this.leakage.drives[phase].volts * shares[phase] : 0;
-    return { a: volts('a'), b: volts('b'), c: volts('c') };
+  private sample(atMs: number, stepSeconds: number): SimulatedReading | null {
+    const fed = this.unit.nodeSupply !== 'unit-24v' || this.electrical.feed.controlLive();
+    if (!fed || this.nodeDead(atMs)) return null;
+    this.measure(atMs);
+    this.sensorFaults.apply(this.measurable, atMs);
+    const channels = this.node.sample(this.measurable, stepSeconds);
+    if (isLost(this.script.faults, atMs, this.link)) return null;
+    return { atMs: clockTime(this.script.faults, this.revivedAtMs, atMs), channels };
   }
 
-  /** A flash-over or a tired fuse opens fuses right after the sample that shows the surge. */
-  private openFuses(atMs: number): void {
-    const flashed = this.tracks.flashOvers(atMs);
-    if (flashed.length > 0) this.feed.openFuses(flashed, atMs);
+  private nodeDead(atMs: number): boolean {
     for (const fault of this.script.faults) {
-      if (fault.kind !== 'open-fuse' || this.tiredFuseGone || atMs < fault.notBeforeMs) continue;
-      if (this.loads.compressorsRunning() === 0) continue;
-      this.tiredFuseGone = true;
-      this.feed.openFuses([fault.phase], atMs);
+      if (fault.kind !== 'node-dead' || atMs < fault.fromMs) continue;
+      if (fault.fromMs >= this.revivedAtMs) return true;
+    }
+    return false;
+  }
+
+  private measure(atMs: number): void {
+    const { measurable, electrical } = this;
+    const { feed, sensed, supply, system } = electrical;
+    const { airCelsius, plateCelsius, vapourPascals } = this.compartment.state;
+    const bursts = electrical.tracks.bursts();
+    measurable.airCelsius = airCelsius;
+    measurable.plateCelsius = plateCelsius;
+    measurable.humidityPercent = (100 * vapourPascals) / waterPascals(airCelsius);
+    measurable.leakMilliamps = sensed.milliamps;
+    measurable.resistiveMilliamps = electrical.resistiveMilliamps();
+    measurable.peakMilliamps = sensed.milliamps + bursts.extraMilliamps;
+    measurable.burstCount = bursts.count;
+    measurable.frozenLeak = false;
+    measurable.doorOpen = this.technician.doorOpen(atMs) || this.compartment.washingAt(atMs);
+    for (const phase of PHASES) measurable.amps[phase] = electrical.currents.amps(phase);
+    if (this.fit.voltages) {
+      const volts = (from: Phase, to: Phase): number =>
+        feed.live(from) && feed.live(to) ? supply.lineVolts(from, to) : 0;
+      measurable.lineVolts.ab = volts('a', 'b');
+      measurable.lineVolts.bc = volts('b', 'c');
+      measurable.lineVolts.ca = volts('c', 'a');
+    }
+    if (!this.fit.voltagesToGround) return;
+    for (const phase of PHASES) {
+      measurable.groundVolts[phase] = feed.live(phase) ? system.volts.magnitude(phase) : 0;
     }
   }
 
-  private repair(effect: VisitEffect): void {
-    switch (effect) {
-      case 'fuses-replaced':
-        this.feed.replaceFuses();
-        break;
-      case 'track-removed':
-        this.tracks.remove();
-        break;
-      case 'sealed':
-        this.compartment.seal();
-        break;
-      case 'terminal-tightened':
-        this.terminalTight = true;
-        break;
-    }
+  private work(atMs: number, effects: readonly VisitEffect[], actions: readonly string[]): void {
+    const { connections, feed, grounds, sudden, tracks } = this.electrical;
+    const ended = effects.flatMap((effect) => this.faultLog.end(ENDS[effect], atMs));
+    this.visits.push({ atMs, actions, ended, sealed: effects.includes('sealed') });
+    const done: Readonly<Record<VisitEffect, () => void>> = {
+      'fuses-replaced': () => feed.replaceFuses(),
+      'track-removed': () => tracks.remove(),
+      sealed: () => this.compartment.seal(),
+      'terminal-tightened': () => connections.repair('loose-terminal'),
+      'track-cleaned': () => tracks.wipe(),
+      'wrong-opening-sealed': () => undefined,
+      'load-repaired': () => {
+        grounds.repair('load-insulation');
+        sudden.end('compressor-grounded');
+      },
+      'pole-replaced': () => connections.repair('worn-pole'),
+      'vermin-removed': () => grounds.repair('vermin'),
+      'clip-replaced': () => sudden.end('hot-fuse-clip'),
+      'sensor-refitted': () => this.sensorFaults.repair(),
+      'node-revived': () => {
+        this.revivedAtMs = atMs;
+      },
+    };
+    for (const effect of effects) done[effect]();
   }
+
+  private lookAlikes(endMs: number): LookAlikeTruth[] {
+    const { buildingAir, snowInside, washings } = this.surroundings;
+    const scripted = (this.script.lookAlikes ?? [])
+      .filter(({ kind }) => kind !== 'coil-washing')
+      .map(({ kind, fromMs, toMs }) => ({ lookAlike: kind, fromMs, toMs }));
+    const all: LookAlikeTruth[] = [...scripted, ...this.neighbourGrounds.as('neighbour-ground')];
+    for (const washing of washings) all.push({ lookAlike: 'coil-washing', ...washing });
+    const wholeRun = { fromMs: this.startMs, toMs: endMs };
+    if (buildingAir !== null) all.push({ lookAlike: 'building-air', ...wholeRun });
+    if (snowInside !== null) {
+      all.push({ lookAlike: 'frozen-snow', fromMs: snowInside.atMs, toMs: endMs });
+    }
+    return all
+      .filter(({ fromMs }) => fromMs <= endMs)
+      .map((one) => ({ ...one, toMs: Math.min(one.toMs, endMs) }))
+      .sort((left, right) => left.fromMs - right.fromMs);
+  }
+}
+
+/** The surroundings with the washings that the script lists among the look-alikes. */
+function withWashings(script: UnitScript): Surroundings {
+  const surroundings = script.surroundings ?? PLAIN_SURROUNDINGS;
+  const more = (script.lookAlikes ?? []).filter(({ kind }) => kind === 'coil-washing');
+  if (more.length === 0) return surroundings;
+  const washings = more.map(({ fromMs, toMs }) => ({ fromMs, toMs }));
+  return { ...surroundings, washings: [...surroundings.washings, ...washings] };
 }
 
 /** The most thirsty deposit of the unit decides when it counts as wet. */

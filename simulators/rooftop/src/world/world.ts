@@ -1,9 +1,11 @@
 import type { Fleet, Site } from '@lineside/fleet';
 import { CLIMATES } from './climate.ts';
 import type { Scenario, UnitScript } from './scenario.ts';
+import { withSiteEvents } from './site-events.ts';
 import { SiteWeather } from './site-weather.ts';
 import { Station } from './station.ts';
-import { UnitWorld } from './unit-world.ts';
+import { TransformerBus } from './transformer-bus.ts';
+import { type UnitPlace, UnitWorld } from './unit-world.ts';
 
 export interface WorldOptions {
   /** The same seed, fleet, scenario and start give the same world to the last bit. */
@@ -16,7 +18,7 @@ export interface WorldOptions {
 
 /**
  * A fleet with its weather. Units and stations step forward on their own, in any order among each
- * other: what one does changes nothing for another.
+ * other: what one does changes nothing for another, but for units of one shared transformer.
  */
 export interface World {
   readonly seed: number;
@@ -43,6 +45,8 @@ export function createWorld(options: WorldOptions): World {
   const scripts = new Map(
     scenario.units.map((script) => [`${script.site}/${script.unit}`, script]),
   );
+  const buses = transformerBuses(scenario);
+  const { siteEvents = [] } = scenario;
   const units = fleet.units
     .filter((unit) => !unit.retired)
     .map((unit) => {
@@ -50,14 +54,12 @@ export function createWorld(options: WorldOptions): World {
       const key = `${unit.site}/${unit.id}`;
       const script = scripts.get(key) ?? healthyScript(unit.site, unit.id);
       scripts.delete(key);
-      return new UnitWorld(
-        unit,
-        script,
-        seed,
-        startMs,
-        (atMs) => weather.at(atMs),
-        (atMs) => weather.solarHourAt(atMs),
-      );
+      const place: UnitPlace = {
+        weatherAt: (atMs) => weather.at(atMs),
+        solarHourAt: (atMs) => weather.solarHourAt(atMs),
+        transformer: buses.get(key) ?? null,
+      };
+      return new UnitWorld(unit, withSiteEvents(script, siteEvents), seed, startMs, place);
     });
   const [unknown] = scripts.keys();
   if (unknown !== undefined) {
@@ -74,6 +76,15 @@ export function createWorld(options: WorldOptions): World {
     site: findSite,
     unit: (site, unit) => found(byUnit.get(`${site}/${unit}`), `unit ${site}/${unit}`),
   };
+}
+
+function transformerBuses(scenario: Scenario): Map<string, TransformerBus> {
+  const buses = new Map<string, TransformerBus>();
+  for (const transformer of scenario.transformers ?? []) {
+    const bus = new TransformerBus(transformer);
+    for (const unit of transformer.units) buses.set(`${transformer.site}/${unit}`, bus);
+  }
+  return buses;
 }
 
 /** A unit that nothing is wrong with. */
