@@ -1,10 +1,19 @@
 export * from './demo-fleet.ts';
 export type { NodeCredentials } from './publish/node-link.ts';
 export * from './publish/publish-fleet.ts';
+export {
+  type RunOptions,
+  type RunReading,
+  type RunReport,
+  type RunSink,
+  runWorld,
+} from './run/run-world.ts';
+export { type RunCounts, type RunFiles, runFiles, writeRun } from './run/write-run.ts';
 export * from './scenarios/demo-scenario.ts';
 export * from './scenarios/fleet-scenario.ts';
 export * from './start-simulator.ts';
 export type * from './truth/truth.ts';
+export { worldTruth } from './truth/world-truth.ts';
 export type { Climate, ClimateName, StormStage } from './world/climate.ts';
 export { CLIMATE_NAMES, CLIMATES } from './world/climate.ts';
 export { type RandomStream, randomStream } from './world/random.ts';
