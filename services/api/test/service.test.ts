@@ -1,3 +1,4 @@
+import { StoreError } from '@lineside/storage';
 import { describe, expect, it } from 'vitest';
 import { SERVICE_ACTIONS } from '../src/schemas/service.ts';
 import { openHouse } from './support/house.ts';
@@ -31,6 +32,19 @@ describe('service records', () => {
       items: [record],
       next: null,
     });
+  });
+
+  it('are announced to the watches when only the answer of the store was lost', async () => {
+    const house = await openHouse({
+      records: () => ({
+        addServiceRecord: async () => {
+          throw new StoreError('STORE_UNAVAILABLE', 'no answer');
+        },
+      }),
+    });
+    const body = { action: 'fuses-replaced', phases: ['a'] };
+    expect((await house.call('technician', 'POST', URL, body)).statusCode).toBe(503);
+    expect(house.live.serviced).toEqual(['harbour/rtu-01']);
   });
 
   it('are dated now when no time is given', async () => {

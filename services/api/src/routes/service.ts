@@ -57,8 +57,12 @@ export function serviceRoutes(app: Api, dependencies: ApiDependencies): void {
       const principal = principalOf(request);
       findUnit(fleet(), principal, request.params);
       const record = recordFrom(request.body, request.params, principal.name, clock());
-      await records.addServiceRecord(record);
-      live.serviceRecorded(record.site, record.unit);
+      try {
+        await records.addServiceRecord(record);
+      } finally {
+        // A store that failed may have kept it all the same; the watches look what there is.
+        live.serviceRecorded(record.site, record.unit);
+      }
       return reply.code(201).send(serviceJson(record));
     },
   );
