@@ -1,4 +1,5 @@
 import { type Alarm, type AlarmAction, actOnAlarm } from '@lineside/alarms';
+import type { Ingest } from '@lineside/ingest';
 import type { Chance } from './chance.ts';
 import type { Visit } from './roof-history.ts';
 import type { ServiceLives } from './service-lives.ts';
@@ -14,6 +15,9 @@ export interface KeptAcknowledgement {
 /** How soon somebody tries again to write a visit down, ms. */
 const RETRY_MS = 3_000;
 
+/** How long somebody waits for an answer, ms. */
+const PATIENCE_MS = 10_000;
+
 /** People who look at alarms, and who write visits down, through the running service. */
 export class People {
   readonly kept: KeptAcknowledgement[] = [];
@@ -21,8 +25,10 @@ export class People {
   readonly #chance: Chance;
   readonly #troubles: Troubles;
   readonly #nowMs: () => number;
+  readonly #isThere: (visit: Visit) => boolean;
   #unwritten = 0;
-  #uncertain = 0;
+  /** Services that have not answered yet, once for each call. */
+  readonly #asked: Ingest[] = [];
   #written = 0;
 
   constructor(
@@ -31,12 +37,15 @@ export class People {
       readonly chance: Chance;
       readonly troubles: Troubles;
       readonly nowMs: () => number;
+      /** Whether a visit can be seen in the records. */
+      readonly isThere: (visit: Visit) => boolean;
     },
   ) {
     this.#lives = lives;
     this.#chance = given.chance;
     this.#troubles = given.troubles;
     this.#nowMs = given.nowMs;
+    this.#isThere = given.isThere;
   }
 
   /** Visits that are still to be written down. */
@@ -44,9 +53,9 @@ export class People {
     return this.#unwritten;
   }
 
-  /** Visits of which nobody knows whether they are kept. */
+  /** Calls of the running service about visits that it has not answered. */
   get uncertain(): number {
-    return this.#uncertain;
+    return this.#asked.filter((one) => one === this.#lives.ingest).length;
   }
 
   /** Looks at alarms now and then, until everything works. */
@@ -59,32 +68,28 @@ export class People {
     setTimeout(look, this.#chance.whole(1, 2 * meanMs));
   }
 
-  /** Writes a visit down in `inMs`, and again until it is told that it is kept. */
+  /** Writes a visit down in `inMs`, and again until somebody can see it. */
   write(visit: Visit, inMs: number): void {
     this.#unwritten += 1;
-    let isTried = false;
-    const write = (): void => {
-      if (!isTried && this.#lives.records !== null) {
-        isTried = true;
-        this.#uncertain += 1;
-      }
-      this.#record(visit).then(
-        () => {
-          this.#unwritten -= 1;
-          this.#uncertain -= 1;
-        },
-        () => setTimeout(write, RETRY_MS),
-      );
+    const givesUp = this.#chance.happens(0.5);
+    const isTold = this.#recorder(visit);
+    const write = async (): Promise<void> => {
+      const wasTold = await isTold();
+      // Who was not told looks whether it is there, or just writes it again.
+      if (wasTold || (givesUp && this.#isThere(visit))) this.#unwritten -= 1;
+      else setTimeout(() => void write(), RETRY_MS);
     };
-    setTimeout(write, inMs);
+    setTimeout(() => void write(), inMs);
   }
 
-  async #record({ site, unit, atMs, action, phases }: Visit): Promise<void> {
-    const { records, ingest } = this.#lives;
-    if (records === null || ingest === null) throw new Error('nobody answers');
-    this.#written += 1;
-    const isAnswered = await inTime(
-      records.addServiceRecord({
+  /** Tries to write a visit down; true once an answer says that it is kept. */
+  #recorder({ site, unit, atMs, action, phases }: Visit): () => Promise<boolean> {
+    return async () => {
+      const { records, ingest } = this.#lives;
+      if (records === null || ingest === null) return false;
+      this.#written += 1;
+      this.#asked.push(ingest);
+      const added = records.addServiceRecord({
         id: `visit-${this.#written}`,
         site,
         unit,
@@ -93,10 +98,18 @@ export class People {
         body: { action, phases },
         recordedAtMs: this.#nowMs(),
         recordedBy: 'rosa',
-      }),
-    );
-    if (!isAnswered) throw new Error('no answer');
-    ingest.serviceRecorded(site, unit);
+      });
+      const answered = added
+        .then(
+          () => true,
+          () => false,
+        )
+        .finally(() => {
+          this.#asked.splice(this.#asked.indexOf(ingest), 1);
+          ingest.serviceRecorded(site, unit);
+        });
+      return inTime(answered);
+    };
   }
 
   async #act(): Promise<void> {
@@ -129,9 +142,9 @@ function wordsOf({ site, unit, kind, raisedAtMs }: Alarm): string {
 }
 
 /** A killed service never answers: somebody who waits for it gives up. */
-async function inTime(promise: Promise<void>): Promise<boolean> {
+function inTime(answered: Promise<boolean>): Promise<boolean> {
   const givenUp = new Promise<boolean>((resolve) => {
-    setTimeout(() => resolve(false), 10_000);
+    setTimeout(() => resolve(false), PATIENCE_MS);
   });
-  return Promise.race([promise.then(() => true), givenUp]);
+  return Promise.race([answered, givenUp]);
 }

@@ -37,8 +37,8 @@ interface Life {
   isOver: boolean;
 }
 
-/** Longest time until a dead service is started again, ms. */
-const DOWN_MOST_MS = 15_000;
+/** Longest times until a dead service is started again, ms. */
+const DOWN_MOST_MS = [50, 1_000, 15_000];
 
 /** The service from start to start, whether it was closed or died. */
 export class ServiceLives {
@@ -152,7 +152,7 @@ export class ServiceLives {
     life.isOver = true;
     life.ingest = null;
     this.#life = null;
-    setTimeout(() => this.start(), this.#chance.whole(10, DOWN_MOST_MS));
+    setTimeout(() => this.start(), this.#chance.whole(10, this.#chance.pick(DOWN_MOST_MS)));
   }
 }
 

@@ -104,6 +104,10 @@ class Simulation {
       chance: chance.of('people'),
       troubles: this.#troubles,
       nowMs,
+      isThere: ({ site, unit, atMs }) =>
+        [...this.#records.services.values()].some(
+          (one) => one.site === site && one.unit === unit && one.atMs === atMs,
+        ),
     });
   }
 

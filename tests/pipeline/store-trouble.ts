@@ -20,24 +20,27 @@ interface DeadlyCall {
   readonly isDone: boolean;
 }
 
-/** Calls after which, or before which, a restart has something to make good. */
-const DEADLY_OPERATIONS = [
-  'append',
-  'markDirty',
-  'commitJudgement',
-  'addServiceRecord',
-  'changeAlarms',
-  'serviceBetween',
-  'readings',
-  'checkpoints',
+/**
+ * Calls after which, or before which, a restart has something to make good: how often they are
+ * drawn, and among how many of their calls.
+ */
+const DEADLY_OPERATIONS: readonly (readonly [name: string, weight: number, most: number])[] = [
+  ['append', 4, 90],
+  ['commitJudgement', 3, 90],
+  ['markDirty', 3, 6],
+  ['addServiceRecord', 3, 6],
+  ['changeAlarms', 1, 15],
+  ['serviceBetween', 1, 30],
+  ['readings', 1, 30],
+  ['checkpoints', 1, 4],
 ];
 
 export function drawDeadlyCalls(chance: Chance, count: number): readonly DeadlyCall[] {
-  return Array.from({ length: count }, () => ({
-    operation: chance.pick(DEADLY_OPERATIONS),
-    occurrence: chance.pick([1, 2, 3, 5, 10, 30, 60]),
-    isDone: chance.happens(0.7),
-  }));
+  const weighted = DEADLY_OPERATIONS.flatMap((one) => Array.from({ length: one[1] }, () => one));
+  return Array.from({ length: count }, () => {
+    const [operation, , most] = chance.pick(weighted);
+    return { operation, occurrence: chance.whole(1, most), isDone: chance.happens(0.6) };
+  });
 }
 
 /** Kills at the given calls; what else happens to a call is for `others` to say. */

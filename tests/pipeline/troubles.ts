@@ -40,7 +40,7 @@ export function drawTroubles(chance: Chance): Troubles {
     storeSlowMs: chance.pick([0, 5, 5, 400]),
     storeSpells: chance.pick([0, 0, 0.003]),
     crashes: chance.pick([0, 1, 2, 5]),
-    deadlyCalls: chance.pick([0, 1, 3, 6]),
+    deadlyCalls: chance.pick([0, 2, 6, 12]),
     cleanRestarts: chance.pick([0, 0, 1, 2]),
   };
 }
