@@ -20,16 +20,16 @@ const BLOCK = 1;
 /** Long enough to learn a unit and see it fail, short enough for each check. */
 const WEEKS = 4;
 const CASES_OF_COHORT: Readonly<Record<string, number>> = {
-  'track, windy harbour': 2,
-  'track, humid coast': 2,
+  'track, windy harbour': 1,
+  'track, humid coast': 1,
   'track, rainy valley': 2,
   'pole to pole': 1,
-  'load insulation': 2,
+  'load insulation': 1,
   'water ingress': 1,
-  'phase loss': 2,
-  'fuses gone': 2,
-  unbalance: 2,
-  'sensor faults': 2,
+  'phase loss': 1,
+  'fuses gone': 1,
+  unbalance: 1,
+  'sensor faults': 1,
   healthy: 1,
   'healthy, residual-load-error': 1,
   'healthy, damp-heater': 1,

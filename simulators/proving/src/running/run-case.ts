@@ -1,11 +1,16 @@
 import type { Unit } from '@lineside/fleet';
 import { phasesOf } from '@lineside/judging';
 import { WEATHER_UNIT } from '@lineside/readings';
-import { createWorld, type RunTruth, type UnitWorld, type World } from '@lineside/rooftop';
+import {
+  createWorld,
+  type RunSink,
+  type RunTruth,
+  runWorld,
+  type UnitWorld,
+} from '@lineside/rooftop';
 import type { CasePlan } from '../cohorts/case-plan.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
 import type { Judge } from './judge.ts';
-import { unitTruth } from './unit-truth.ts';
 
 /** Who judges: a name, and a fresh judge for each unit. */
 export interface Judging {
@@ -20,56 +25,47 @@ export interface CaseOutcome {
   readonly units: Readonly<Record<string, readonly ObservedUnit[]>>;
 }
 
-const MINUTE_MS = 60_000;
-/** As the stations of the world report. */
-const REPORT_EVERY_MS: number = 5 * MINUTE_MS;
-
-/**
- * Simulates a case minute by minute and lets all judgings watch the same readings, reports and
- * service records, in order of event time. What the network does to them is left out: a judgement
- * does not depend on when a reading comes in.
- */
-export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutcome {
-  const { fleet, scenario, seed, endMs, cohort } = plan;
-  const world = createWorld({ seed, fleet, scenario, startMs: scenario.startMs });
-  const watched = world.units.map((unitWorld) => ({
-    unitWorld,
-    judges: judgings.map(({ judge }) => judge(unitWorld.unit)),
-  }));
-  for (let atMs = scenario.startMs + MINUTE_MS; atMs <= endMs; atMs += MINUTE_MS) {
-    if (atMs % REPORT_EVERY_MS === 0) tellWeather(world, atMs, watched);
-    for (const one of watched) stepUnit(one, atMs);
-  }
-  const truth: RunTruth = {
-    seed,
-    startMs: scenario.startMs,
-    endMs,
-    units: world.units.map((unitWorld) => unitTruth(unitWorld, endMs)),
-  };
-  return { cohort, seed, units: outcome(truth, watched, judgings) };
-}
+/** How often nodes of the trade report. */
+const SAMPLE_EVERY_MS = 60_000;
 
 interface Watched {
   readonly unitWorld: UnitWorld;
   readonly judges: readonly Judge[];
 }
 
-function tellWeather(world: World, atMs: number, watched: readonly Watched[]): void {
-  for (const station of world.stations) {
-    const { channels } = station.step(atMs);
-    const report = { site: station.site, unit: WEATHER_UNIT, atMs, channels };
-    for (const { judges } of watched) for (const judge of judges) judge.weather(report);
-  }
+/**
+ * Simulates a case and lets all judgings watch the same readings, reports and service records, by
+ * event time. When the network brings them is left out: a judgement does not depend on it.
+ */
+export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutcome {
+  const { fleet, scenario, seed, endMs, cohort } = plan;
+  const { startMs } = scenario;
+  const world = createWorld({ seed, fleet, scenario, startMs });
+  const watched = world.units.map((unitWorld) => ({
+    unitWorld,
+    judges: judgings.map(({ judge }) => judge(unitWorld.unit)),
+  }));
+  runWorld(world, { everyMs: SAMPLE_EVERY_MS, endMs }, sinkOf(watched));
+  const units = world.units.map((unitWorld) => unitWorld.runTruth(endMs));
+  return { cohort, seed, units: outcome({ seed, startMs, endMs, units }, watched, judgings) };
 }
 
-function stepUnit({ unitWorld, judges }: Watched, atMs: number): void {
-  const reading = unitWorld.step(atMs);
-  for (const { atMs: writtenMs, line } of unitWorld.takeServiceRecords()) {
-    const event = { atMs: writtenMs, action: line.action, phases: phasesOf(line['phases']) };
-    for (const judge of judges) judge.service(event);
-  }
-  if (reading === null) return;
-  for (const judge of judges) judge.reading(reading.atMs, reading.channels);
+function sinkOf(watched: readonly Watched[]): RunSink {
+  const judgesOf = new Map(watched.map(({ unitWorld, judges }) => [unitWorld.unit.id, judges]));
+  const of = (unit: string): readonly Judge[] => judgesOf.get(unit) ?? [];
+  return {
+    reading: ({ unit, atMs, channels }) => {
+      for (const judge of of(unit)) judge.reading(atMs, channels);
+    },
+    weather: ({ site, atMs, channels }) => {
+      const report = { site, unit: WEATHER_UNIT, atMs, channels };
+      for (const { judges } of watched) for (const judge of judges) judge.weather(report);
+    },
+    service: ({ unit, atMs, line }) => {
+      const event = { atMs, action: line.action, phases: phasesOf(line['phases']) };
+      for (const judge of of(unit)) judge.service(event);
+    },
+  };
 }
 
 function outcome(
