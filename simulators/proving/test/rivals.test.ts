@@ -107,7 +107,7 @@ function judged(settings: RivalSettings, change: ChannelValues, hours: number) {
     const ripple = 0.0001 * Math.sin(atMs / HOUR_MS);
     const quiet = Math.floor(atMs / HOUR_MS) % 2 === 0 ? QUIET : RUNNING;
     const channels = { ...quiet, ...(atMs >= changeMs ? change : {}) };
-    judge.reading(atMs, { ...channels, leak: (channels.leak ?? 0) + ripple });
+    judge.reading(atMs, { ...channels, leak: (channels.leak ?? 0) + ripple }, null);
   }
   return judge.end(endMs).alarms.map(({ kind, priority, causes }) => ({
     kind,
@@ -136,7 +136,7 @@ describe.each(Object.values(readTuned()))('$rival as tuned', (settings) => {
 
   it('tells of a node that fell silent, by the same rule as we do', () => {
     const judge = new RivalJudge(UNIT, settings);
-    judge.reading(START_MS, QUIET);
+    judge.reading(START_MS, QUIET, null);
     const { alarms } = judge.end(START_MS + 5 * HOUR_MS);
     expect(alarms.map(({ kind }) => kind)).toEqual(['silent']);
   });

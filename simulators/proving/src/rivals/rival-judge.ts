@@ -1,14 +1,11 @@
 import type { Alarm } from '@lineside/alarms';
 import {
-  addWeather,
   type FindingChange,
   type FindingKind,
   newSilenceState,
   PRIORITIES,
   type SilenceState,
   stepSilence,
-  WeatherTrack,
-  weatherFor,
 } from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
 import { enterFinding, type ServiceEvent } from '@lineside/judging';
@@ -41,7 +38,6 @@ export class RivalJudge implements Judge {
   readonly #watched: readonly Watched[];
   readonly #losses = new LossRule(DEAD_HOLD_MINUTES);
   readonly #spells = new WetSpells();
-  readonly #track = new WeatherTrack();
   readonly #ledger = new Map<FindingKind, Alarm>();
   readonly #alarms: Alarm[] = [];
   #silence: SilenceState = newSilenceState();
@@ -55,13 +51,13 @@ export class RivalJudge implements Judge {
     }));
   }
 
-  weather(report: Reading): void {
-    addWeather(this.#track, report);
+  weather(): void {
+    // A reading brings the report that counts for it.
   }
 
-  reading(atMs: number, channels: ChannelValues): void {
+  reading(atMs: number, channels: ChannelValues, report: Reading | null): void {
     this.#hear('receipt', atMs);
-    const features = featuresOf(atMs, channels, weatherFor(this.#track, atMs));
+    const features = featuresOf(atMs, channels, report);
     this.#spells.step(features);
     for (const watched of this.#watched) this.#judge(watched, features);
     for (const change of this.#losses.step(features)) this.#enter(change);

@@ -12,7 +12,8 @@ export interface Judged {
 /** Whoever watches one unit. Events come in ascending event time, a report before its readings. */
 export interface Judge {
   weather(report: Reading): void;
-  reading(atMs: number, channels: ChannelValues): void;
+  /** @param report what `weatherFor` gives for the moment: the report to judge it by, or null. */
+  reading(atMs: number, channels: ChannelValues, report: Reading | null): void;
   service(event: ServiceEvent): void;
   /** No more events. */
   end(lastMs: number): Judged;

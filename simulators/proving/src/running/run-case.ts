@@ -1,3 +1,4 @@
+import { addWeather, WeatherTrack, weatherFor } from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
 import { phasesOf } from '@lineside/judging';
 import { WEATHER_UNIT } from '@lineside/readings';
@@ -52,13 +53,16 @@ export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutco
 
 function sinkOf(watched: readonly Watched[]): RunSink {
   const judgesOf = new Map(watched.map(({ unitWorld, judges }) => [unitWorld.unit.id, judges]));
+  const track = new WeatherTrack();
   const of = (unit: string): readonly Judge[] => judgesOf.get(unit) ?? [];
   return {
     reading: ({ unit, atMs, channels }) => {
-      for (const judge of of(unit)) judge.reading(atMs, channels);
+      const report = weatherFor(track, atMs);
+      for (const judge of of(unit)) judge.reading(atMs, channels, report);
     },
     weather: ({ site, atMs, channels }) => {
       const report = { site, unit: WEATHER_UNIT, atMs, channels };
+      addWeather(track, report);
       for (const { judges } of watched) for (const judge of judges) judge.weather(report);
     },
     service: ({ unit, atMs, line }) => {
