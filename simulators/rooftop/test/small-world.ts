@@ -28,6 +28,12 @@ export interface SmallWorldOptions {
   readonly seed?: number;
   /** YAML of the unit's fields beside its id, indented by ten spaces. */
   readonly unitYaml?: string;
+  /** In place of the fleet of one unit. */
+  readonly fleet?: Fleet;
+  readonly siteEvents?: Scenario['siteEvents'];
+  readonly transformers?: Scenario['transformers'];
+  /** Scripts of the fleet's units, in place of `faults` and `script`. */
+  readonly units?: readonly (Partial<UnitScript> & { readonly unit: string })[];
 }
 
 const UNIT_YAML = `
@@ -44,7 +50,9 @@ export function fleetOf(yaml: string): Fleet {
 /** A world with one site and one unit, `test-site/rtu-01`. */
 export function smallWorld(options: SmallWorldOptions = {}): World {
   const days = options.days ?? 5;
-  const fleet = fleetOf(`sites:
+  const fleet =
+    options.fleet ??
+    fleetOf(`sites:
     - id: test-site
       latitude: 44
       longitude: -63
@@ -57,7 +65,12 @@ export function smallWorld(options: SmallWorldOptions = {}): World {
     seasonDayAtNow: 25,
     climates: { 'test-site': CLIMATES[options.climate ?? 'rainy-valley'] },
     storms: options.storms ?? [],
-    units: [
+    ...(options.siteEvents === undefined ? {} : { siteEvents: options.siteEvents }),
+    ...(options.transformers === undefined ? {} : { transformers: options.transformers }),
+    units: options.units?.map((script) => ({
+      ...healthyScript('test-site', script.unit),
+      ...script,
+    })) ?? [
       {
         ...healthyScript('test-site', 'rtu-01'),
         ...(options.faults === undefined ? {} : { faults: options.faults }),

@@ -106,6 +106,8 @@ export class ElectricalSide {
     tracks.step(surface, feed, supply, system, currents, atMs, stepSeconds);
     this.grounds.step(this.loads, weather, atMs, stepSeconds);
     this.settleGround(cleanWetness, atMs);
+    // Before any fuse opens: the neighbour's fuse carries the same current at the same moment.
+    this.bus?.publish(this.unit.id, atMs, this.own);
     const cleared = tracks.clearedArcs();
     if (cleared.length > 0) {
       for (const { index, opens } of cleared) this.open(index, opens, atMs);
@@ -122,6 +124,7 @@ export class ElectricalSide {
       this.open(index, opens, atMs);
     }
     const { loads } = this;
+    if (this.sudden.none) return;
     const amps = Math.max(...PHASES.map((phase) => this.currents.amps(phase)));
     this.sudden.underLoad(
       loads,
@@ -179,7 +182,6 @@ export class ElectricalSide {
       const alone = this.toGroundMilliamps();
       system.solve(supply.volts, own, bus.othersOf(unit.id, atMs));
       this.neighbourMilliamps = Math.abs(this.toGroundMilliamps() - alone);
-      bus.publish(unit.id, atMs, own);
     }
     this.drawToGround();
     this.healthy.drawFilters(this.currents, supply, this.loads, live >= 2, atMs);

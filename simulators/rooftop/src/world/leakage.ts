@@ -8,7 +8,7 @@ import { PHASES, type Phase } from './scenario.ts';
 import type { UnitSupply } from './supply.ts';
 
 /** What each phase has to ground is so many times the unevenness between the phases. */
-const MEAN_OVER_UNEVENNESS = 1.3;
+const MEAN_OVER_UNEVENNESS = 1.8;
 
 /** A phase that is live alone reaches its terminals, not windings and filters (assumption). */
 const TERMINALS_SHARE = 0.1;

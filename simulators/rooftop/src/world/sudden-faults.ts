@@ -10,12 +10,13 @@ interface Pending {
   readonly fault: SuddenFault;
   readonly index: number;
   over: boolean;
-  /** Seconds that a hot clip has been under heavy load. */
+  /** Seconds of heavy load that a hot clip has not yet forgotten. */
   hotSeconds: number;
 }
 
-/** A clip that heats gives the fuse up after so long under heavy load (assumption). */
-const HOT_CLIP_SECONDS = 1800;
+/** A clip that heats takes the fuse after so much heavy load, and forgets it slowly (assumptions). */
+const HOT_CLIP_SECONDS = 3600;
+const CLIP_COOLING_SECONDS = 12 * 3600;
 /** It is cooler when the air is damp or cold enough: dry weather only. */
 const HOT_CLIP_BELOW_HUMIDITY_PERCENT = 60;
 
@@ -32,6 +33,10 @@ export class SuddenFaults {
         ? [{ fault, index, over: false, hotSeconds: 0 }]
         : [],
     );
+  }
+
+  get none(): boolean {
+    return this.pending.length === 0;
   }
 
   /** Before the currents of this step flow: starts that end at once, and blows from outside. */
@@ -68,7 +73,9 @@ export class SuddenFaults {
         const hot =
           loadShare >= fault.aboveLoadShare &&
           outdoorHumidityPercent < HOT_CLIP_BELOW_HUMIDITY_PERCENT;
-        one.hotSeconds = hot ? one.hotSeconds + stepSeconds : 0;
+        one.hotSeconds = hot
+          ? one.hotSeconds + stepSeconds
+          : one.hotSeconds * Math.exp(-stepSeconds / CLIP_COOLING_SECONDS);
         if (one.hotSeconds < HOT_CLIP_SECONDS) continue;
         one.hotSeconds = 0;
         open(index, [fault.phase]);
