@@ -71,7 +71,8 @@ export class PublishedNode {
     while (this.nextMs <= throughMs) {
       const reading = this.source.step(this.nextMs);
       this.silent = reading === null;
-      if (reading !== null && reading.atMs >= fromMs) this.held.push(reading);
+      const arrives = Number.isFinite(this.source.deliveredAtMs(this.nextMs));
+      if (reading !== null && arrives && reading.atMs >= fromMs) this.held.push(reading);
       this.lastMs = this.nextMs;
       this.nextMs += intervalMs;
     }

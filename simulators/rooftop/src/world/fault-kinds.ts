@@ -10,17 +10,17 @@ interface FromUntil {
   readonly toMs?: number;
 }
 
-export interface TrackToGround extends TrackGrowth {
+interface TrackToGround extends TrackGrowth {
   readonly kind: 'track-to-ground';
   readonly phase: Phase;
 }
 
-export interface TrackBetweenPoles extends TrackGrowth {
+interface TrackBetweenPoles extends TrackGrowth {
   readonly kind: 'track-between-poles';
   readonly phases: readonly [Phase, Phase];
 }
 
-export interface WaterIngress {
+interface WaterIngress {
   readonly kind: 'water-ingress';
   readonly opening: Opening;
 }

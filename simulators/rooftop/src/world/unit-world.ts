@@ -1,9 +1,10 @@
 import type { Unit } from '@lineside/fleet';
 import type { ChannelValues } from '@lineside/readings';
 import { FaultLog } from '../truth/fault-log.ts';
+import { lookAlikeTruth } from '../truth/look-alike-truth.ts';
 import { Observer } from '../truth/observer.ts';
 import { Spells } from '../truth/spells.ts';
-import type { LookAlikeTruth, UnitRunTruth, VisitTruth, WettingTruth } from '../truth/truth.ts';
+import type { UnitRunTruth, VisitTruth, WettingTruth } from '../truth/truth.ts';
 import { Compartment } from './compartment.ts';
 import type { CompartmentState } from './compartment-state.ts';
 import { balancedWetness, followWetness } from './deposits.ts';
@@ -11,11 +12,11 @@ import { ElectricalSide } from './electrical.ts';
 import { stands } from './fault-kinds.ts';
 import type { Residual } from './leakage.ts';
 import { arrivalMs, isLost, isRepeated } from './link.ts';
+import { measure } from './measure.ts';
 import { emptyMeasurable, nodeFit, SensorNode } from './node.ts';
 import { type RandomStream, randomStream } from './random.ts';
 import { ENDS } from './repairs.ts';
-import { waterPascals } from './saturation-table.ts';
-import { type NodeFit, PHASES, type Phase, type UnitScript, type VisitEffect } from './scenario.ts';
+import type { NodeFit, Phase, UnitScript, VisitEffect } from './scenario.ts';
 import { clockTime, SensorFaults } from './sensor-faults.ts';
 import { PLAIN_SURROUNDINGS, type Surroundings } from './surroundings.ts';
 import { type Hands, type ServiceRecord, Technician } from './technician.ts';
@@ -201,7 +202,13 @@ export class UnitWorld {
       unit: this.unit.id,
       faults: this.faultLog.truth(endMs),
       wettings: this.wettings(),
-      lookAlikes: this.lookAlikes(endMs),
+      lookAlikes: lookAlikeTruth(
+        this.script,
+        this.surroundings,
+        this.neighbourGrounds,
+        this.startMs,
+        endMs,
+      ),
       visits: [...this.visits],
     };
   }
@@ -266,7 +273,8 @@ export class UnitWorld {
   private sample(atMs: number, stepSeconds: number): SimulatedReading | null {
     const fed = this.unit.nodeSupply !== 'unit-24v' || this.electrical.feed.controlLive();
     if (!fed || this.nodeDead(atMs)) return null;
-    this.measure(atMs);
+    const doorOpen = this.technician.doorOpen(atMs) || this.compartment.washingAt(atMs);
+    measure(this.measurable, this.electrical, this.compartment.state, this.fit, doorOpen);
     this.sensorFaults.apply(this.measurable, atMs);
     const channels = this.node.sample(this.measurable, stepSeconds);
     if (isLost(this.script.faults, atMs, this.link)) return null;
@@ -279,34 +287,6 @@ export class UnitWorld {
       if (fault.fromMs >= this.revivedAtMs) return true;
     }
     return false;
-  }
-
-  private measure(atMs: number): void {
-    const { measurable, electrical } = this;
-    const { feed, sensed, supply, system } = electrical;
-    const { airCelsius, plateCelsius, vapourPascals } = this.compartment.state;
-    const bursts = electrical.tracks.bursts();
-    measurable.airCelsius = airCelsius;
-    measurable.plateCelsius = plateCelsius;
-    measurable.humidityPercent = (100 * vapourPascals) / waterPascals(airCelsius);
-    measurable.leakMilliamps = sensed.milliamps;
-    measurable.resistiveMilliamps = electrical.resistiveMilliamps();
-    measurable.peakMilliamps = sensed.milliamps + bursts.extraMilliamps;
-    measurable.burstCount = bursts.count;
-    measurable.frozenLeak = false;
-    measurable.doorOpen = this.technician.doorOpen(atMs) || this.compartment.washingAt(atMs);
-    for (const phase of PHASES) measurable.amps[phase] = electrical.currents.amps(phase);
-    if (this.fit.voltages) {
-      const volts = (from: Phase, to: Phase): number =>
-        feed.live(from) && feed.live(to) ? supply.lineVolts(from, to) : 0;
-      measurable.lineVolts.ab = volts('a', 'b');
-      measurable.lineVolts.bc = volts('b', 'c');
-      measurable.lineVolts.ca = volts('c', 'a');
-    }
-    if (!this.fit.voltagesToGround) return;
-    for (const phase of PHASES) {
-      measurable.groundVolts[phase] = feed.live(phase) ? system.volts.magnitude(phase) : 0;
-    }
   }
 
   private work(atMs: number, effects: readonly VisitEffect[], actions: readonly string[]): void {
@@ -333,24 +313,6 @@ export class UnitWorld {
       },
     };
     for (const effect of effects) done[effect]();
-  }
-
-  private lookAlikes(endMs: number): LookAlikeTruth[] {
-    const { buildingAir, snowInside, washings } = this.surroundings;
-    const scripted = (this.script.lookAlikes ?? [])
-      .filter(({ kind }) => kind !== 'coil-washing')
-      .map(({ kind, fromMs, toMs }) => ({ lookAlike: kind, fromMs, toMs }));
-    const all: LookAlikeTruth[] = [...scripted, ...this.neighbourGrounds.as('neighbour-ground')];
-    for (const washing of washings) all.push({ lookAlike: 'coil-washing', ...washing });
-    const wholeRun = { fromMs: this.startMs, toMs: endMs };
-    if (buildingAir !== null) all.push({ lookAlike: 'building-air', ...wholeRun });
-    if (snowInside !== null) {
-      all.push({ lookAlike: 'frozen-snow', fromMs: snowInside.atMs, toMs: endMs });
-    }
-    return all
-      .filter(({ fromMs }) => fromMs <= endMs)
-      .map((one) => ({ ...one, toMs: Math.min(one.toMs, endMs) }))
-      .sort((left, right) => left.fromMs - right.fromMs);
   }
 }
 
