@@ -7,6 +7,7 @@ export interface BenchOptions {
   readonly seed: number | null;
   readonly seeds: number | null;
   readonly from: number | null;
+  readonly lines: number | null;
 }
 
 /** @throws Error for an option that there is not, or one that is no whole number of 0 or more. */
@@ -18,7 +19,7 @@ export function benchArguments(args: readonly string[]): {
   const { values, positionals } = parseArgs({
     args: [...args],
     allowPositionals: true,
-    options: { cases: text, weeks: text, seed: text, seeds: text, from: text },
+    options: { cases: text, weeks: text, seed: text, seeds: text, from: text, lines: text },
   });
   const options = {
     cases: whole('cases', values.cases),
@@ -26,12 +27,13 @@ export function benchArguments(args: readonly string[]): {
     seed: whole('seed', values.seed),
     seeds: whole('seeds', values.seeds),
     from: whole('from', values.from),
+    lines: whole('lines', values.lines),
   };
   return { names: positionals, options };
 }
 
 function whole(name: string, value: string | undefined): number | null {
   if (value === undefined) return null;
-  if (!/^\d{1,6}$/.test(value)) throw new Error(`--${name} is '${value}', not a whole number`);
+  if (!/^\d{1,9}$/.test(value)) throw new Error(`--${name} is '${value}', not a whole number`);
   return Number(value);
 }

@@ -1,5 +1,6 @@
 /** `npm run bench [-- NAME…]`: measurements beside the bare library, printed as ratios. */
 import { argv } from 'node:process';
+import { benchBackTest } from './back-test.ts';
 import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchLate } from './late.ts';
 import { benchPath } from './path.ts';
@@ -14,6 +15,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   simulate: benchSimulate,
   states: benchStates,
   late: benchLate,
+  backtest: benchBackTest,
   warning: benchWarning,
 };
 

@@ -81,7 +81,7 @@ describe('lineside backtest', () => {
       .map((line) => JSON.parse(line));
   const common = (telemetry: string): string[] => [
     ...['backtest', '--fleet', path('fleet.yaml'), '--telemetry', telemetry],
-    ...['--service', path('service.ndjson'), '--alarms', path('alarms.ndjson')],
+    ...['--alarms', path('alarms.ndjson')],
   ];
 
   beforeAll(() => {
@@ -95,7 +95,7 @@ describe('lineside backtest', () => {
   it('writes alarms as they look everywhere, episodes and conditions', async () => {
     const { status, stdout, stderr } = await lineside([
       ...common(path('readings.ndjson')),
-      ...['--episodes', path('episodes.ndjson')],
+      ...['--service', path('service.ndjson'), '--episodes', path('episodes.ndjson')],
       ...['--conditions', path('conditions.ndjson'), '--every', '30m'],
     ]);
     expect({ status, stdout, stderr }).toEqual({ status: 0, stdout: '', stderr: '' });
@@ -139,6 +139,23 @@ describe('lineside backtest', () => {
       expect(status).toBe(0);
       expect(stdout).toBe(expected);
     }
+  });
+
+  it('says so when nobody takes its output', async () => {
+    const args = [...common(path('readings.ndjson')).slice(0, -1), '-'];
+    const child = spawn(process.execPath, [COMMAND, ...args], {
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    child.stdout.destroy();
+    let stderr = '';
+    child.stderr.setEncoding('utf8').on('data', (text: string) => {
+      stderr += text;
+    });
+    const status = await new Promise((resolve) => child.on('close', resolve));
+    expect({ status, stderr }).toEqual({
+      status: 2,
+      stderr: 'lineside: cannot write standard output: write EPIPE\n',
+    });
   });
 
   it('takes several files of readings', async () => {
@@ -190,8 +207,7 @@ describe('lineside backtest', () => {
   });
 
   it('makes empty files of an empty one', async () => {
-    const service = ['--service', write('no-service.ndjson', '')];
-    const { status, stderr } = await lineside([...common(write('empty.ndjson', '')), ...service]);
+    const { status, stderr } = await lineside(common(write('empty.ndjson', '')));
     expect({ status, stderr }).toEqual({ status: 0, stderr: '' });
     expect(readFileSync(path('alarms.ndjson'), 'utf8')).toBe('');
   });

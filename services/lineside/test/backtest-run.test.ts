@@ -17,6 +17,8 @@ sites:
     units: [ { id: rtu-01, supply: { volts: 600 } }, { id: rtu-02, supply: { volts: 480 } } ]
 `;
 const fleet = toFleet(applyFleet(null, parseFleetFile(FLEET, 'fleet.yaml')));
+/** So small that everything goes through the disk, in several passes. */
+const SORT_LIMITS = { runMostCharacters: 20_000, runsMergedMost: 4, runChunkBytes: 500 };
 const START_MS = Date.UTC(2026, 0, 10);
 const MINUTE_MS = 60_000;
 const MINUTES = 360;
@@ -66,7 +68,8 @@ describe('a back-test of files', () => {
       inputs,
       conditionEveryMs: 30 * MINUTE_MS,
       chunkBytes: 1000,
-      sortLimits: { runMostCharacters: 20_000, runsMergedMost: 4, runChunkBytes: 500 },
+      inputSort: SORT_LIMITS,
+      outputSort: SORT_LIMITS,
       temporary,
       progress: new Progress(0),
     });

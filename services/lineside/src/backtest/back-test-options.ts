@@ -6,8 +6,8 @@ import { STANDARD } from './input-file.ts';
 export interface BackTestCommand {
   readonly fleet: string;
   readonly telemetry: readonly string[];
-  readonly weather?: string;
-  readonly service?: string;
+  readonly weather: readonly string[];
+  readonly service: readonly string[];
   readonly alarms: string;
   readonly episodes?: string;
   readonly conditions?: string;
@@ -38,7 +38,7 @@ export function intervalMs(option: string, text: string): number {
  */
 export function checkFiles(command: BackTestCommand): void {
   const { fleet, telemetry, weather, service, alarms, episodes, conditions } = command;
-  const inputs = [fleet, ...telemetry, weather, service].filter((name) => name !== undefined);
+  const inputs = [fleet, ...telemetry, ...weather, ...service];
   const outputs = [alarms, episodes, conditions].filter((name) => name !== undefined);
   if (inputs.filter((name) => name === STANDARD).length > 1) {
     throw new CommandFailure(EXIT.badInput, "only one input can be '-', standard input");

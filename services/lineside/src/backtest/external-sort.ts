@@ -1,4 +1,6 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { CommandFailure, EXIT } from '../failure.ts';
 import { regionBytes } from './byte-sources.ts';
 import { LineReader } from './line-reader.ts';
 import { type Batches, mergeSorted } from './merge-sorted.ts';
@@ -28,6 +30,9 @@ export const SORT_LIMITS: SortLimits = {
   runsMergedMost: 512,
   runChunkBytes: 65_536,
 };
+
+/** For what a back-test tells: three of these stand beside the judging, so they are smaller. */
+export const OUTPUT_SORT_LIMITS: SortLimits = { ...SORT_LIMITS, runMostCharacters: 4_194_304 };
 
 /** What an item costs beside its text, in characters: its objects. */
 const ITEM_OVERHEAD_CHARACTERS = 100;
@@ -158,12 +163,22 @@ class RunWriter {
     const bytes = Buffer.from(this.#text);
     this.#text = '';
     let written = 0;
-    while (written < bytes.length) {
-      const left = bytes.length - written;
-      written += writeSync(this.#file, bytes, written, left, this.#to + written);
+    try {
+      while (written < bytes.length) {
+        const left = bytes.length - written;
+        written += writeSync(this.#file, bytes, written, left, this.#to + written);
+      }
+    } catch (error) {
+      throw cannotSort(error);
     }
     this.#to += bytes.length;
   }
+}
+
+function cannotSort(error: unknown): CommandFailure {
+  const words = error instanceof Error ? error.message : String(error);
+  const place = `${tmpdir()}; TMPDIR names another folder`;
+  return new CommandFailure(EXIT.badInput, `cannot sort in ${place}: ${words}`, { cause: error });
 }
 
 async function* readRun(

@@ -24,7 +24,8 @@ export interface JudgeOptions {
   readonly inputs: readonly Input[];
   readonly conditionEveryMs: number | null;
   readonly chunkBytes: number;
-  readonly sortLimits: SortLimits;
+  readonly inputSort: SortLimits;
+  readonly outputSort: SortLimits;
   readonly temporary: TemporaryFiles;
   readonly progress: Progress;
 }
@@ -43,7 +44,7 @@ export async function judgeInputs(options: JudgeOptions): Promise<Judged> {
   const places = new KnownPlaces(options.fleet);
   const unsorted = new Set<InputFile>();
   while (true) {
-    const outcome = new Outcome(options.temporary, options.sortLimits);
+    const outcome = new Outcome(options.temporary, options.outputSort);
     try {
       return { outcome, refusals: await judgeOnce(options, places, unsorted, outcome) };
     } catch (error) {
@@ -56,7 +57,7 @@ export async function judgeInputs(options: JudgeOptions): Promise<Judged> {
 }
 
 async function judgeOnce(
-  { fleet, inputs, conditionEveryMs, chunkBytes, sortLimits, temporary, progress }: JudgeOptions,
+  { fleet, inputs, conditionEveryMs, chunkBytes, inputSort, temporary, progress }: JudgeOptions,
   places: KnownPlaces,
   unsorted: ReadonlySet<InputFile>,
   outcome: Outcome,
@@ -66,9 +67,7 @@ async function judgeOnce(
     return { input: file, context, chunkBytes, counted: progress.counted };
   });
   const batches = sources.map((source) =>
-    unsorted.has(source.input)
-      ? eventsSorted(source, temporary, sortLimits)
-      : eventsInOrder(source),
+    unsorted.has(source.input) ? eventsSorted(source, temporary, inputSort) : eventsInOrder(source),
   );
   const test = new BackTest({ units: fleet.units, sink: outcome, conditionEveryMs });
   for await (const events of mergeSorted(batches, compareEvents)) {

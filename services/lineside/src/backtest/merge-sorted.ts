@@ -1,8 +1,11 @@
 /** Sorted items in batches. */
 export type Batches<T> = AsyncIterable<readonly T[]>;
 
-/** Items given on at once. */
-const BATCH_MOST_ITEMS = 4096;
+/**
+ * Items given on at once. With 4096 a back-test took a quarter longer: what lives longer costs the
+ * garbage collector more.
+ */
+const BATCH_MOST_ITEMS = 512;
 
 /**
  * Merges sorted inputs into one. Items that compare equal come in the order of the inputs. Holds

@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto';
 import { accessSync, constants, realpathSync, statSync } from 'node:fs';
 import { type FileHandle, open, rename } from 'node:fs/promises';
 import { basename, dirname, join } from 'node:path';
@@ -39,7 +40,7 @@ export async function openOutput(name: string, temporary: TemporaryFiles): Promi
 }
 
 async function openFile(name: string, target: string, temporary: TemporaryFiles): Promise<Output> {
-  const unfinished = join(dirname(target), `.${basename(target)}.${process.pid}.unfinished`);
+  const unfinished = join(dirname(target), `.${basename(target)}.${someLetters()}.unfinished`);
   const file = await open(unfinished, 'wx');
   temporary.adopt(unfinished);
   return {
@@ -53,6 +54,10 @@ async function openFile(name: string, target: string, temporary: TemporaryFiles)
   };
 }
 
+function someLetters(): string {
+  return randomBytes(4).toString('hex');
+}
+
 async function writeToFile(
   file: FileHandle,
   batches: AsyncIterable<readonly SortItem[]>,
@@ -61,15 +66,12 @@ async function writeToFile(
 }
 
 async function writeToStandard(batches: AsyncIterable<readonly SortItem[]>): Promise<void> {
+  // The callback tells of a failure; without a listener its event would end the process.
+  process.stdout.on('error', () => undefined);
   await guard('standard output', async () => {
     for await (const text of textsOf(batches)) {
       await new Promise<void>((resolve, reject) => {
-        process.stdout.once('error', reject);
-        process.stdout.write(text, (error) => {
-          process.stdout.off('error', reject);
-          if (error) reject(error);
-          else resolve();
-        });
+        process.stdout.write(text, (error) => (error ? reject(error) : resolve()));
       });
     }
   });

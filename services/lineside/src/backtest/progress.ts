@@ -17,17 +17,12 @@ export class Progress {
 
   readonly counted = (bytes: number): void => {
     this.#bytes += bytes;
+    this.#draw();
   };
 
   judged(events: number): void {
     this.#events += events;
-    if (!this.#shown || performance.now() - this.#drawnMs < REDRAW_MS) return;
-    this.#drawnMs = performance.now();
-    const percent = Math.floor((this.#bytes / Math.max(1, this.#totalBytes)) * WHOLE_PERCENT);
-    const perSecond = Math.round((this.#events / (this.#drawnMs - this.#startedMs)) * 1000);
-    process.stderr.write(
-      `${CLEAR_LINE}back-test: ${percent} % read, ${perSecond} readings a second`,
-    );
+    this.#draw();
   }
 
   /** Everything is read once more. */
@@ -40,5 +35,15 @@ export class Progress {
 
   end(): void {
     if (this.#shown) process.stderr.write(CLEAR_LINE);
+  }
+
+  #draw(): void {
+    if (!this.#shown || performance.now() - this.#drawnMs < REDRAW_MS) return;
+    this.#drawnMs = performance.now();
+    const percent = Math.floor((this.#bytes / Math.max(1, this.#totalBytes)) * WHOLE_PERCENT);
+    const perSecond = Math.round((this.#events / (this.#drawnMs - this.#startedMs)) * 1000);
+    process.stderr.write(
+      `${CLEAR_LINE}back-test: ${percent} % read, ${perSecond} readings a second`,
+    );
   }
 }

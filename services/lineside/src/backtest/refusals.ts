@@ -1,5 +1,5 @@
 /** Why a line, or a value in it, was not taken. */
-export const REFUSAL_WORDS = {
+const REFUSAL_WORDS = {
   'not-json': 'not a JSON object',
   'too-long': 'line too long',
   'wrong-type': 'a field is missing or of the wrong type',

@@ -3,7 +3,7 @@ import type { ChannelValues } from '@lineside/readings';
 
 /** What a line is about. At one event time weather comes first, then service, then readings. */
 export const RANK = { weather: 0, service: 1, reading: 2 } as const;
-export type Rank = (typeof RANK)[keyof typeof RANK];
+type Rank = (typeof RANK)[keyof typeof RANK];
 
 /** One line that was taken, of any input. */
 export interface TestEvent {

@@ -1,5 +1,5 @@
 import { type BackTestCommand, checkFiles, intervalMs } from '../backtest/back-test-options.ts';
-import { SORT_LIMITS, type SortItem } from '../backtest/external-sort.ts';
+import { OUTPUT_SORT_LIMITS, SORT_LIMITS, type SortItem } from '../backtest/external-sort.ts';
 import { openInput } from '../backtest/input-file.ts';
 import type { InputKind } from '../backtest/json-line.ts';
 import { type Input, judgeInputs } from '../backtest/judge-inputs.ts';
@@ -27,7 +27,8 @@ export async function backtest(command: BackTestCommand): Promise<void> {
       inputs,
       conditionEveryMs: command.conditions === undefined ? null : everyMs,
       chunkBytes: CHUNK_BYTES,
-      sortLimits: SORT_LIMITS,
+      inputSort: SORT_LIMITS,
+      outputSort: OUTPUT_SORT_LIMITS,
       temporary,
       progress,
     });
@@ -66,14 +67,12 @@ async function openInputs(
   { telemetry, weather, service }: BackTestCommand,
   temporary: TemporaryFiles,
 ): Promise<readonly Input[]> {
-  const wanted: [InputKind, string | undefined][] = [
-    ['weather', weather],
-    ['service', service],
-  ];
-  for (const name of telemetry) wanted.push(['telemetry', name]);
+  const named: Record<InputKind, readonly string[]> = { weather, service, telemetry };
   const inputs: Input[] = [];
-  for (const [kind, name] of wanted) {
-    if (name !== undefined) inputs.push({ kind, file: await openInput(name, temporary) });
+  for (const kind of ['weather', 'service', 'telemetry'] as const) {
+    for (const name of named[kind]) {
+      inputs.push({ kind, file: await openInput(name, temporary) });
+    }
   }
   return inputs;
 }
