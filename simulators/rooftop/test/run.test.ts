@@ -99,6 +99,31 @@ describe('a run without network', () => {
     expect(begun).toBeGreaterThan(highest(track.endedMs! + 3 * HOUR_MS, END_MS) + 1);
   });
 
+  it('tells a dead node by the sample that is missing, until somebody revives it', () => {
+    const diesMs = START_MS + DAY_MS + 30_000;
+    const visit = { atMs: START_MS + 2 * DAY_MS, disconnectOpenMs: 0, lines: [] };
+    const world = smallWorld({
+      faults: [{ kind: 'node-dead', fromMs: diesMs }],
+      script: { visits: [{ ...visit, effects: ['node-revived'] }] },
+    });
+    const times: number[] = [];
+    const endMs = START_MS + 3 * DAY_MS;
+    runWorld(
+      world,
+      { everyMs: MINUTE_MS, endMs },
+      {
+        reading: ({ atMs }) => times.push(atMs),
+        weather: () => undefined,
+        service: () => undefined,
+      },
+    );
+    const fault = worldTruth(world, endMs).units[0]!.faults[0]!;
+    expect(fault).toMatchObject({ side: 'node', failureMs: diesMs, endedMs: visit.atMs });
+    expect(fault.observableMs! - diesMs).toBeLessThanOrEqual(MINUTE_MS);
+    expect(times.filter((at) => at >= diesMs && at < visit.atMs)).toEqual([]);
+    expect(times.some((at) => at > visit.atMs)).toBe(true);
+  });
+
   it('refuses to sample more often than a node does', () => {
     const sink = { reading: () => undefined, weather: () => undefined, service: () => undefined };
     expect(() => runWorld(sickWorld(), { everyMs: 500, endMs: END_MS }, sink)).toThrow(/everyMs/);

@@ -30,7 +30,7 @@ export class FaultLog {
       observableMs: null,
       wettingsMs: [],
       lastWetMs: Number.NEGATIVE_INFINITY,
-      failureMs: null,
+      failureMs: stopsAtOnce(fault) ? Math.max(startMs, onsetOf(fault) ?? startMs) : null,
       fusesOpened: new Set<Phase>(),
       ampsBefore: 0,
       endedMs: null,
@@ -97,6 +97,15 @@ export class FaultLog {
 
 function isFuse(kind: FaultKind): boolean {
   return kind === 'open-fuse' || kind === 'fuses-gone';
+}
+
+/** What loses a phase, the supply or the node by beginning. */
+function stopsAtOnce(fault: Fault): boolean {
+  return (
+    fault.kind === 'utility-phase-lost' ||
+    fault.kind === 'disconnect-open' ||
+    fault.kind === 'node-dead'
+  );
 }
 
 function onsetOf(fault: Fault): number | undefined {
