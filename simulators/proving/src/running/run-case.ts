@@ -53,6 +53,7 @@ export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutco
 
 function sinkOf(watched: readonly Watched[]): RunSink {
   const judgesOf = new Map(watched.map(({ unitWorld, judges }) => [unitWorld.unit.id, judges]));
+  // A case has one site.
   const track = new WeatherTrack();
   const of = (unit: string): readonly Judge[] => judgesOf.get(unit) ?? [];
   return {
