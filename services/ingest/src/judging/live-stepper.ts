@@ -67,7 +67,7 @@ export class LiveStepper {
     if (atMs < (instantMs ?? atMs) || atMs < this.#servicedAtMs) return false;
     if (atMs === instantMs) return this.#sameInstant(reading, instantChannels);
     if (!this.#tracks.covers(this.#unit.site, atMs)) return false;
-    if (isSnapshotDue(instantMs, atMs)) this.#takeSnapshot();
+    if (isSnapshotDue(instantMs, atMs)) this.#takeSnapshot(atMs);
     this.#judged(atMs, channels);
     this.#judgedReadings += 1;
     return true;
@@ -114,9 +114,10 @@ export class LiveStepper {
     this.#beforeInstant = isQuiet ? before : null;
   }
 
-  #takeSnapshot(): void {
+  /** Not beside a service record of the same time: the reading is no part of the state yet. */
+  #takeSnapshot(beforeMs: number): void {
     const state = this.#judge.state();
     const throughMs = stateThroughMs(state);
-    if (throughMs !== null) this.#snapshots.push({ throughMs, state });
+    if (throughMs !== null && throughMs < beforeMs) this.#snapshots.push({ throughMs, state });
   }
 }

@@ -86,10 +86,13 @@ async function catchUp(parts: RestoreParts, unit: Unit, newest: Reading | null):
   const { records, heardIds } = await newService(parts.records, ref, watch.serviceIds);
   const late = new LateMarks();
   for (const { atMs } of records) if (atMs <= reachedMs) late.disturbed(ref, atMs);
-  if (newest !== null && newest.atMs === instantMs && hasMore(newest, watch)) {
+  const stored = new StoredReadings(parts.telemetry, ref, Math.max(0, instantMs));
+  const instant = newestMs > instantMs ? await stored.takeBefore(instantMs + 1) : [newest];
+  // Channels of the judged instant may have been committed beside younger readings.
+  if (instant.some((each) => each?.atMs === instantMs && hasMore(each, watch))) {
     late.reading(ref, instantMs);
   }
-  const firstMs = newestMs > instantMs ? await nextAtMs(parts.telemetry, ref, instantMs + 1) : null;
+  const firstMs = newestMs > instantMs ? await stored.nextAtMs() : null;
   const isBehindService = firstMs !== null && firstMs < reachedMs;
   if (isBehindService) {
     late.reading(ref, firstMs);

@@ -50,7 +50,7 @@ export class ReplayRun {
   /** The next stored reading of the unit. */
   reading({ atMs, channels }: Reading): void {
     this.#servicesUntil(atMs);
-    if (isSnapshotDue(this.#judge.watch.instantMs, atMs)) this.#takeSnapshot();
+    if (isSnapshotDue(this.#judge.watch.instantMs, atMs)) this.#takeSnapshot(atMs);
     const unit = unitAt(this.#request.settings, atMs);
     this.#take(this.#judge.reading(unit, atMs, channels, weatherFor(this.#track, atMs)));
     this.#judgedReadings += 1;
@@ -80,10 +80,11 @@ export class ReplayRun {
     if (changes.length > 0) this.#changes.push(...changes);
   }
 
-  #takeSnapshot(): void {
+  /** Not beside a service record of the same time: the reading is no part of the state yet. */
+  #takeSnapshot(beforeMs: number): void {
     const state = this.#judge.state();
     const throughMs = stateThroughMs(state);
-    if (throughMs === null) return;
+    if (throughMs === null || throughMs >= beforeMs) return;
     this.#snapshots.push({ throughMs, state });
     if (this.#snapshots.length > SNAPSHOTS_HANDED_OVER) this.#snapshots.shift();
   }
