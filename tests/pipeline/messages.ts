@@ -36,7 +36,7 @@ export function messagesOf(
   troubles: Troubles,
 ): readonly NodeMessage[] {
   const messages: NodeMessage[] = [];
-  const most = chance.pick([1, 4, 12, 60]);
+  const most = chance.pick([1, 1, 4, 12, 60]);
   const splits = chance.pick([0, 0.1, 0.5]);
   const isNewestFirst = chance.happens(0.15);
   for (let from = 0; from < readings.length; ) {

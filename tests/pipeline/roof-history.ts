@@ -46,6 +46,7 @@ const PLATES = [null, null, -6, 3, 19];
 const ACTIONS = [
   'fuses-replaced',
   'fuses-replaced',
+  'fuses-replaced',
   'root-cause',
   'disconnect-opened',
   'disconnect-closed',
@@ -131,7 +132,7 @@ function reports(chance: Chance, site: string, startMs: number, endMs: number): 
 }
 
 function visitsTo(chance: Chance, unit: Unit, startMs: number, endMs: number): Visit[] {
-  return Array.from({ length: chance.whole(0, 4) }, () => ({
+  return Array.from({ length: chance.whole(0, 6) }, () => ({
     site: unit.site,
     unit: unit.id,
     atMs: Math.floor(chance.between(startMs, endMs) / MINUTE_MS) * MINUTE_MS,
