@@ -215,4 +215,13 @@ describe('losses', () => {
     expect(score.phaseLoss.delayMinutes?.median).toBeCloseTo(2);
     expect(score.fusesGone.found.of).toBe(0);
   });
+
+  it('take a node that fell silent for news of a loss, and no unbalance', () => {
+    const lost = fault({ fault: 'open-fuse', failureMs: day(30), fusesOpened: ['b'] });
+    const hits = (['silent', 'unbalance'] as const).map((kind) => {
+      const told = alarm(kind, [{ priority: 'urgent', day: 30.04 }]);
+      return scoreUnits([observed({ faults: [lost] }, [told])]).phaseLoss.found.hits;
+    });
+    expect(hits).toEqual([1, 0]);
+  });
 });

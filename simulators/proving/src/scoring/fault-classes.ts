@@ -94,7 +94,7 @@ export const CLASS_RULES: Readonly<Record<FaultClass, ClassRules>> = {
   },
   'phase-loss': {
     asks: 'after-evidence',
-    warns: { 'phase-loss': 'routine', 'supply-loss': 'routine' },
+    warns: { 'phase-loss': 'routine', 'supply-loss': 'routine', silent: 'routine' },
     warnsByCause: [],
     explains: FUSES_OPEN_DO,
     causes: ['open-fuse', 'disconnect-open-or-fuses-open', 'utility-outage'],

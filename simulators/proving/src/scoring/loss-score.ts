@@ -16,27 +16,25 @@ export interface LossScore {
 /** Whoever is told later has found out by himself: the building is cold. */
 const LOSS_WITHIN_MS: number = DAY_MS;
 
-const PHASE_LOST: readonly FindingKind[] = ['phase-loss', 'supply-loss'];
-/** With all of its fuses open a node on the unit's supply can only fall silent. */
-const FUSES_GONE: readonly FindingKind[] = ['supply-loss', 'phase-loss', 'silent'];
+/** A node on the unit's supply falls silent when a phase of the control transformer goes. */
+const LOSS_KINDS: readonly FindingKind[] = ['phase-loss', 'supply-loss', 'silent'];
 
 /** Faults of the class `phase-loss`, from their failure, else their evidence, on. */
 export function scorePhaseLoss(units: readonly ObservedUnit[]): LossScore {
   const isLoss = (fault: FaultTruth): boolean => classOf(fault) === 'phase-loss';
-  return scoreLoss(units, isLoss, PHASE_LOST, (fault) => fault.failureMs ?? fault.observableMs);
+  return scoreLoss(units, isLoss, (fault) => fault.failureMs ?? fault.observableMs);
 }
 
 /** Faults of any other class that opened fuses, from that moment on. */
 export function scoreFusesGone(units: readonly ObservedUnit[]): LossScore {
   const opened = (fault: FaultTruth): boolean =>
     fault.fusesOpened.length > 0 && classOf(fault) !== 'phase-loss';
-  return scoreLoss(units, opened, FUSES_GONE, (fault) => fault.failureMs);
+  return scoreLoss(units, opened, (fault) => fault.failureMs);
 }
 
 function scoreLoss(
   units: readonly ObservedUnit[],
   counts: (fault: FaultTruth) => boolean,
-  kinds: readonly FindingKind[],
   lostAtMs: (fault: FaultTruth) => number | null,
 ): LossScore {
   const delays: number[] = [];
@@ -47,21 +45,16 @@ function scoreLoss(
       if (lostMs === null) continue;
       cases += 1;
       const untilMs = Math.min(lostMs + LOSS_WITHIN_MS, fault.endedMs ?? endMs);
-      const told = toldAtMs(alarms, kinds, lostMs, untilMs);
+      const told = toldAtMs(alarms, lostMs, untilMs);
       if (told !== null) delays.push((told - lostMs) / MINUTE_MS);
     }
   }
   return { found: proportion(delays.length, cases), delayMinutes: quartiles(delays) };
 }
 
-function toldAtMs(
-  alarms: readonly Alarm[],
-  kinds: readonly FindingKind[],
-  fromMs: number,
-  untilMs: number,
-): number | null {
+function toldAtMs(alarms: readonly Alarm[], fromMs: number, untilMs: number): number | null {
   const steps = alarms
-    .filter(({ kind }) => kinds.includes(kind))
+    .filter(({ kind }) => LOSS_KINDS.includes(kind))
     .flatMap(({ priorities }) => priorities.map(({ sinceMs }) => sinceMs))
     .filter((sinceMs) => sinceMs >= fromMs && sinceMs <= untilMs);
   return steps.length === 0 ? null : Math.min(...steps);
