@@ -116,7 +116,9 @@ async function journalEntries(
   throughMs: number,
 ): Promise<readonly AlarmJournalEntry[]> {
   const fromMs = base?.throughMs ?? -1;
-  const stored = await parts.records.alarmsSince(ref, Math.max(0, fromMs - LOOK_BACK_MS));
+  // A base may reach beyond its readings, to a visit; the alarms that it knows do not.
+  const readMs = base === null ? fromMs : (judgedThroughMs(base.state.watch) ?? 0);
+  const stored = await parts.records.alarmsSince(ref, Math.max(0, readMs - LOOK_BACK_MS));
   const raised = new Set(judged.map(keyOf));
   const sensorStands = judged.some(({ kind, standing }) => kind === 'sensor' && standing);
   const touched = stored.filter((alarm) => {
