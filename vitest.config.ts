@@ -12,6 +12,8 @@ export default defineConfig({
   ssr: { resolve: { conditions } },
   test: {
     setupFiles: 'tests/house/fixed-seed.ts',
+    // Properties take a second or two alone; a busy machine must not turn them red.
+    testTimeout: 30_000,
     projects: [
       {
         extends: true,

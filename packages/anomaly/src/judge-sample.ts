@@ -73,7 +73,15 @@ export function judgeSample(
     }
   }
   if (air !== null) {
-    moisture = findings.take(stepMoisture(moisture, atMs, wetness, level, operating));
+    moisture = findings.take(
+      stepMoisture(moisture, atMs, {
+        wetness,
+        outdoor,
+        level,
+        operating,
+        humidityIsCredible: true,
+      }),
+    );
   }
   const repeatFuse = findings.take(ageRepeatFuse(before.repeatFuse, atMs));
   return {
@@ -125,6 +133,7 @@ function judgeLeakage(
     wet,
     doorOpen: sample.doorOpen,
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
+    frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(before.leakage, atMs, milliamps, context, parameters));
   const healthy = leakage.standing === null && leakage.onsetMs === null;

@@ -7,6 +7,7 @@ import {
 } from '@lineside/readings';
 import { repairLeakage } from './detectors/leakage.ts';
 import { LEAKAGE_BASELINE_START } from './detectors/leakage-baseline.ts';
+import { repairMoisture } from './detectors/moisture.ts';
 import { parametersOf } from './detectors/parameters.ts';
 import { recordFuses } from './detectors/repeat-fuse.ts';
 import { sampleOf } from './detectors/sample.ts';
@@ -115,5 +116,10 @@ const STARTS_BASELINE_ANEW: ReadonlySet<string> = new Set([
 ]);
 
 function startedAnew(state: WatchState): WatchState {
-  return { ...state, baseline: LEAKAGE_BASELINE_START, leakage: repairLeakage(state.leakage) };
+  return {
+    ...state,
+    baseline: LEAKAGE_BASELINE_START,
+    leakage: repairLeakage(state.leakage),
+    moisture: repairMoisture(state.moisture),
+  };
 }

@@ -88,13 +88,15 @@ describe('a wet plate with leakage responding', () => {
     expect(finding.evidence).toMatchObject({ leakageMilliamps: 4.2, outdoorReference: false });
   });
 
-  it('lifts a routine finding, and closes when it has dried', () => {
+  it('lifts a routine finding, and closes when it has not answered for two days', () => {
     const unit = new ObservedUnit();
     unit.weatherAt = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
     unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
     unit.hold(4 * 60, [INSIDE_FAR_WETTER, IDLE, leaking(0.9)]);
     unit.hold(30, [INSIDE_FAR_WETTER, IDLE, leaking(6)]);
-    unit.hold(5 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
+    unit.hold(47 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
+    expect(unit.story('moisture')).toEqual(['opened routine', 'escalated urgent']);
+    unit.hold(2 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
     expect(unit.story('moisture')).toEqual(['opened routine', 'escalated urgent', 'closed']);
   });
 

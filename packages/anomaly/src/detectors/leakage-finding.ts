@@ -133,7 +133,8 @@ export function leakageFinding(
   parameters: DetectorParameters,
 ): FindingChange {
   const { level, operating, limits } = context;
-  const limit = limitOf(priority, limits);
+  // Shares are taken of the lowest limit: what is low for an urgent finding may be an excess.
+  const limit = limits.routineMilliamps ?? limits.urgentMilliamps;
   const cameWithLoad =
     slice.onsetAtStart &&
     slice.beforeMilliamps !== null &&
@@ -168,7 +169,7 @@ export function leakageFinding(
     headline: headline(milliamps, rising, side),
     evidence: {
       leakageMilliamps: evidenceNumber(milliamps),
-      limitMilliamps: evidenceNumber(priority === 'emergency' ? limits.emergencyMilliamps : limit),
+      limitMilliamps: evidenceNumber(limitOf(priority, limits)),
       baselineMilliamps: evidenceNumber(limits.baselineMilliamps),
       steepRise: context.climbing,
       halfHourLeakageMilliamps: evidenceNumber(level.halfHourMilliamps),
@@ -185,11 +186,11 @@ export function leakageFinding(
   };
 }
 
-/** The limit that shares are taken of: of what made it a finding, not of the emergency. */
 function limitOf(priority: Priority, limits: LeakageLimits): number {
-  return priority === 'routine'
-    ? (limits.routineMilliamps ?? limits.urgentMilliamps)
-    : limits.urgentMilliamps;
+  if (priority === 'emergency') return limits.emergencyMilliamps;
+  return priority === 'urgent'
+    ? limits.urgentMilliamps
+    : (limits.routineMilliamps ?? limits.urgentMilliamps);
 }
 
 function ranked(weights: Weights, because: Reasons): readonly CauseEstimate[] {

@@ -20,6 +20,8 @@ const UNTESTED_LOAD_MS = 86_400_000;
 const UNTESTED_HUMIDITY_MS = 172_800_000;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */
 const SAME_LOAD_SHARE = 0.85;
+/** With less load, leakage counts as low below this share of the way to the lowest limit. */
+const LOW_SHARE = 0.6;
 /** A gap between readings counts at most this much towards closing. */
 const MOST_GAP_MS = 1_800_000;
 
@@ -42,10 +44,10 @@ export function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boo
   return slice.overAmps !== null && operating.largestAmps < SAME_LOAD_SHARE * slice.overAmps;
 }
 
-/** True when a leak that was seen only when humid would not show now. */
-function isDrier(slice: LeakageSlice, humidityPercent: number | null): boolean {
+/** True when a leak that was seen only when humid would not show now: dried, or frozen. */
+function isDrier(slice: LeakageSlice, { humidityPercent, frozen }: LeakageContext): boolean {
   if (slice.wettestPercent === null || !wasHumid(slice) || humidityPercent === null) return false;
-  return humidityPercent < slice.wettestPercent - LIKE_HUMIDITY_PERCENT;
+  return frozen || humidityPercent < slice.wettestPercent - LIKE_HUMIDITY_PERCENT;
 }
 
 type Under = Pick<LeakageSlice, 'lowWithLessLoad' | 'belowMs' | 'belowSinceMs'>;
@@ -59,7 +61,7 @@ export function stepBelow(
   keep: boolean,
 ): Under {
   const lessLoad = hasLessLoad(slice, context.operating);
-  const { routineMilliamps, closingMilliamps } = context.limits;
+  const { routineMilliamps, urgentMilliamps, closingMilliamps } = context.limits;
   // A stage of load that is not learned yet does not close what a learned one has raised.
   const closing =
     routineMilliamps === null
@@ -73,12 +75,13 @@ export function stepBelow(
     };
   }
   const elapsedMs = Math.min(atMs - (slice.atMs ?? atMs), MOST_GAP_MS);
+  const low = milliamps < LOW_SHARE * (routineMilliamps ?? urgentMilliamps);
   let { belowMs } = slice;
-  if (!lessLoad && !isDrier(slice, context.humidityPercent)) {
+  if (!lessLoad && !isDrier(slice, context)) {
     belowMs = belowMs === null ? 0 : belowMs + elapsedMs;
   }
   return {
-    lowWithLessLoad: keep && (slice.lowWithLessLoad || lessLoad),
+    lowWithLessLoad: keep && (slice.lowWithLessLoad || (lessLoad && low)),
     belowMs,
     belowSinceMs: slice.belowSinceMs ?? atMs,
   };

@@ -126,6 +126,8 @@ export interface LeakageContext {
   readonly wet: boolean;
   readonly doorOpen: boolean;
   readonly humidityPercent: number | null;
+  /** The compartment is below 0 C: a frozen film does not conduct. */
+  readonly frozen: boolean;
 }
 
 /** To be called for settled instants that bring a leakage value. */

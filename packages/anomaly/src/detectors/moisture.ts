@@ -1,34 +1,35 @@
 import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
-import {
-  type CauseEstimate,
-  type FindingChange,
-  PRIORITIES,
-  type Priority,
-  type WettingSource,
-} from '../vocabulary.ts';
+import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
-import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
+import { moistureFinding } from './moisture-finding.ts';
 import type { OperatingSlice } from './operating-state.ts';
+import type { OutdoorSlice } from './outdoor.ts';
 import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
-import { wettingSource } from './wetting-episode.ts';
 
 /**
  * Water that matters. Never raised for humidity alone.
  *
- * Uses: wetness, vapour-pressure excess after rain or melt, leakage against its level in the same
- * operating state while dry.
- * Routine: water got in (an excess beyond the sensors' error for two hours after rain or melt).
+ * Uses: wetness, vapour-pressure excess over the air outside, leakage against its level in the
+ * same operating state while dry.
+ * Routine: water got in (an excess beyond the sensors' error for two hours after rain or melt), or
+ * wetness that the weather does not explain (24 hours of it, wet by ISO 9223 with such an excess
+ * while the air outside is dry; hours that are not wet take a quarter back). Without an outdoor
+ * station the season explains everything.
  * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level, at
- * two readings over five minutes). Closes after two hours dry, without excess, without response.
+ * two readings over five minutes). Closes after two hours dry, without excess, without response;
+ * once leakage has responded, after two days without response, so that a track that wets each
+ * night is one finding, or two hours after a repair.
  */
 export interface MoistureSlice {
   readonly atMs: number | null;
   readonly excessMs: DwellMs;
   readonly respondingReadings: number;
   readonly respondingSinceMs: number | null;
+  readonly lastResponseMs: number | null;
+  readonly beyondWeatherMs: number;
   readonly calmMs: DwellMs;
   readonly standing: Priority | null;
 }
@@ -39,6 +40,16 @@ const INGRESS_HOLD_MS: number = 120 * MINUTE_MS;
 const RESPONSE_HOLD_MS: number = 5 * MINUTE_MS;
 const RESPONSE_READINGS = 2;
 const MOISTURE_CLOSING_MS: number = 120 * MINUTE_MS;
+/** Bridges one dry night. */
+const RESPONSE_MEMORY_MS: number = 48 * 60 * MINUTE_MS;
+/** Three wet nights and the mornings after them. Common practice, no source. */
+const BEYOND_WEATHER_MS: number = 24 * 60 * MINUTE_MS;
+const BEYOND_WEATHER_OVER_MS: number = BEYOND_WEATHER_MS / 2;
+/** Hours that are not wet count so much against those that are. */
+const NOT_WET_SHARE = 0.25;
+/** Outdoor air below this does not wet a surface (ISO 9223: 80 %RH), sensors' error considered. */
+const DRY_OUTSIDE_PERCENT = 75;
+const MOST_GAP_MS: number = 30 * MINUTE_MS;
 /** A dew-point margin is good to 1 K at best (common practice). */
 const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
@@ -51,6 +62,8 @@ export const MOISTURE_START: MoistureSlice = {
   excessMs: null,
   respondingReadings: 0,
   respondingSinceMs: null,
+  lastResponseMs: null,
+  beyondWeatherMs: 0,
   calmMs: null,
   standing: null,
 };
@@ -60,43 +73,88 @@ export const MOISTURE_FIELDS: FieldGuards<MoistureSlice> = {
   excessMs: isNumberOrNull,
   respondingReadings: isNumber,
   respondingSinceMs: isNumberOrNull,
+  lastResponseMs: isNumberOrNull,
+  beyondWeatherMs: isNumber,
   calmMs: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
 };
+
+/** What else the detector needs to know of this instant. */
+export interface MoistureContext {
+  readonly wetness: WetnessSlice;
+  readonly outdoor: OutdoorSlice;
+  readonly level: LeakageLevelSlice;
+  readonly operating: OperatingSlice;
+  /** False while the humidity sensor is held for stuck. */
+  readonly humidityIsCredible: boolean;
+}
 
 /** To be called for instants that bring the compartment's air. */
 export function stepMoisture(
   slice: MoistureSlice,
   atMs: number,
-  wetness: WetnessSlice,
-  level: LeakageLevelSlice,
-  operating: OperatingSlice,
+  context: MoistureContext,
 ): DetectorStep<MoistureSlice> {
+  const { wetness, level, operating } = context;
   const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
   const startsOrGoesOn = wetness.waterIsAbout || slice.excessMs !== null;
   const excess = wetness.excessIsReal && startsOrGoesOn;
   const dryMilliamps = dryLevel(level, operating);
   const responding = leakageResponds(atMs, wetness, level, dryMilliamps);
-  const calm = !compartmentIsWet(wetness) && !wetness.excessIsReal && !responding;
+  const beyondWeatherMs = nextBeyondWeather(slice.beyondWeatherMs, elapsedMs, context);
+  const calm =
+    !compartmentIsWet(wetness) &&
+    !wetness.excessIsReal &&
+    !responding &&
+    beyondWeatherMs < BEYOND_WEATHER_OVER_MS;
   const next: MoistureSlice = {
     atMs,
     excessMs: nextDwell(slice.excessMs, excess, elapsedMs, INGRESS_HOLD_MS),
     respondingReadings: responding ? Math.min(slice.respondingReadings + 1, RESPONSE_READINGS) : 0,
     respondingSinceMs: responding ? (slice.respondingSinceMs ?? atMs) : null,
+    lastResponseMs: responding ? atMs : slice.lastResponseMs,
+    beyondWeatherMs,
     calmMs: calm ? nextDwell(slice.calmMs, true, elapsedMs, MOISTURE_CLOSING_MS) : null,
     standing: slice.standing,
   };
-  if (next.standing !== null && hasDwelt(next.calmMs, MOISTURE_CLOSING_MS)) {
+  if (next.standing !== null && isOver(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'moisture', atMs }];
-    return { slice: { ...MOISTURE_START, atMs }, changes };
+    return { slice: { ...MOISTURE_START, atMs, beyondWeatherMs }, changes };
   }
   const reached = reachedPriority(next, atMs);
   if (reached === null || !isHigher(reached, next.standing)) {
     return { slice: next, changes: NO_CHANGES };
   }
   const change = next.standing === null ? 'opened' : 'escalated';
-  const finding = moistureFinding(change, reached, atMs, wetness, level, dryMilliamps);
+  const water = hasDwelt(next.excessMs, INGRESS_HOLD_MS);
+  const reason = reached === 'urgent' ? 'response' : water ? 'ingress' : 'beyond-weather';
+  const finding = moistureFinding(change, reason, atMs, wetness, level, dryMilliamps);
   return { slice: { ...next, standing: reached }, changes: [finding] };
+}
+
+/** After a repair of what leaks, a response of before says nothing of tomorrow. */
+export function repairMoisture(slice: MoistureSlice): MoistureSlice {
+  return slice.lastResponseMs === null ? slice : { ...slice, lastResponseMs: null };
+}
+
+function isOver({ calmMs, standing, lastResponseMs }: MoistureSlice, atMs: number): boolean {
+  if (!hasDwelt(calmMs, MOISTURE_CLOSING_MS)) return false;
+  const mayComeBack = standing === 'urgent' && lastResponseMs !== null;
+  return !mayComeBack || atMs - lastResponseMs >= RESPONSE_MEMORY_MS;
+}
+
+function nextBeyondWeather(
+  beforeMs: number,
+  elapsedMs: number,
+  { wetness, outdoor, humidityIsCredible }: MoistureContext,
+): number {
+  const countedMs = Math.min(elapsedMs, MOST_GAP_MS);
+  if (!wetness.wetByIso) return Math.max(beforeMs - NOT_WET_SHARE * countedMs, 0);
+  // Without a report of the last hours there is no excess either.
+  const dryOutside =
+    wetness.excessPascals !== null && (outdoor.humidityPercent ?? 100) < DRY_OUTSIDE_PERCENT;
+  const unexplained = dryOutside && wetness.excessIsReal && humidityIsCredible;
+  return unexplained ? Math.min(beforeMs + countedMs, BEYOND_WEATHER_MS) : beforeMs;
 }
 
 function reachedPriority(slice: MoistureSlice, atMs: number): Priority | null {
@@ -106,7 +164,8 @@ function reachedPriority(slice: MoistureSlice, atMs: number): Priority | null {
     respondingReadings >= RESPONSE_READINGS &&
     atMs - respondingSinceMs >= RESPONSE_HOLD_MS;
   if (responded) return 'urgent';
-  return hasDwelt(slice.excessMs, INGRESS_HOLD_MS) ? 'routine' : null;
+  const beyond = slice.beyondWeatherMs >= BEYOND_WEATHER_MS;
+  return beyond || hasDwelt(slice.excessMs, INGRESS_HOLD_MS) ? 'routine' : null;
 }
 
 /** Like with like: a start adds the load's own leakage and the sensor's load error. */
@@ -133,70 +192,4 @@ function leakageResponds(
     milliamps >= RESPONSE_LEAST_MILLIAMPS &&
     milliamps >= RESPONSE_RATIO * dryMilliamps
   );
-}
-
-function moistureFinding(
-  change: 'opened' | 'escalated',
-  priority: Priority,
-  atMs: number,
-  wetness: WetnessSlice,
-  level: LeakageLevelSlice,
-  dryMilliamps: number | null,
-): FindingChange {
-  const leakage = level.milliamps;
-  const responding = priority === 'urgent';
-  const source: WettingSource =
-    wetness.open === null ? 'humid-weather' : wettingSource(wetness.open);
-  return {
-    change,
-    kind: 'moisture',
-    priority,
-    atMs,
-    headline: responding
-      ? `Wet inside and leakage answers: ${shortNumber(leakage ?? 0)} mA, ` +
-        `${shortNumber(dryMilliamps ?? 0)} mA when dry`
-      : 'Water got in: air inside stays wetter than outside after rain or melt',
-    evidence: {
-      vapourPressureExcessPascals: evidenceNumber(wetness.excessPascals),
-      usualVapourPressureExcessPascals: evidenceNumber(wetness.usualExcessPascals),
-      relativeHumidityPercent: evidenceNumber(wetness.humidityPercent),
-      dewPointMarginKelvin: evidenceNumber(wetness.marginKelvin),
-      marginInferredFromAir: wetness.marginInferred,
-      leakageMilliamps: evidenceNumber(leakage),
-      dryLeakageMilliamps: evidenceNumber(dryMilliamps),
-      rainOrMeltWithinLastDay: wetness.waterIsAbout,
-      outdoorReference: wetness.excessPascals !== null,
-    },
-    causes: responding ? respondingCauses(source) : INGRESS_CAUSES,
-  };
-}
-
-const INGRESS_CAUSES: readonly CauseEstimate[] = [
-  {
-    cause: 'water-ingress',
-    probability: 0.8,
-    because: ['more vapour inside than outside for two hours, beyond the error of both sensors'],
-  },
-  {
-    cause: 'condensation',
-    probability: 0.1,
-    because: ['dew or frost that dries off makes an excess for a while'],
-  },
-  { cause: 'unknown', probability: 0.1, because: ['a humidity sensor may stick after a wetting'] },
-];
-
-function respondingCauses(source: WettingSource): readonly CauseEstimate[] {
-  return [
-    {
-      cause: source,
-      probability: 0.5,
-      because: ['the compartment is wet'],
-    },
-    {
-      cause: 'line-side-track-to-ground',
-      probability: 0.4,
-      because: ['leakage rose at least threefold with the wetting'],
-    },
-    { cause: 'unknown', probability: 0.1, because: [] },
-  ];
 }

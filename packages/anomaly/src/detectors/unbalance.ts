@@ -207,7 +207,15 @@ function stepVoltage(
   const elapsedMs = atMs - (slice.voltageAtMs ?? atMs);
   const routine = limits.voltageUnbalanceRoutinePercent;
   return {
-    ...slice,
+    currentAtMs: slice.currentAtMs,
+    currentPercent: slice.currentPercent,
+    currentOverRoutineMs: slice.currentOverRoutineMs,
+    currentOverUrgentMs: slice.currentOverUrgentMs,
+    currentCalmMs: slice.currentCalmMs,
+    currentOverAmps: slice.currentOverAmps,
+    currentOverAtMs: slice.currentOverAtMs,
+    standing: slice.standing,
+    raisedBy: slice.raisedBy,
     voltageAtMs: atMs,
     voltagePercent: percent,
     voltageOverRoutineMs: nextDwell(

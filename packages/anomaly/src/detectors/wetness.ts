@@ -25,6 +25,7 @@ import { OPEN_WETTING_FIELDS, type OpenWetting, wettingEpisode } from './wetting
 export interface WetnessSlice {
   readonly atMs: number | null;
   readonly humidityPercent: number | null;
+  readonly celsius: number | null;
   readonly marginKelvin: number | null;
   readonly marginInferred: boolean;
   readonly excessPascals: number | null;
@@ -76,6 +77,7 @@ const MOST_DEW_PASCAL_HOURS = 3000;
 export const WETNESS_START: WetnessSlice = {
   atMs: null,
   humidityPercent: null,
+  celsius: null,
   marginKelvin: null,
   marginInferred: false,
   excessPascals: null,
@@ -97,6 +99,7 @@ export const WETNESS_START: WetnessSlice = {
 export const WETNESS_FIELDS: FieldGuards<WetnessSlice> = {
   atMs: isNumberOrNull,
   humidityPercent: isNumberOrNull,
+  celsius: isNumberOrNull,
   marginKelvin: isNumberOrNull,
   marginInferred: isBoolean,
   excessPascals: isNumberOrNull,
@@ -150,6 +153,7 @@ export function stepWetness(
   const next: WetnessSlice = {
     atMs,
     humidityPercent: air.humidityPercent,
+    celsius: air.celsius,
     marginKelvin: air.marginKelvin,
     marginInferred: air.marginInferred,
     excessPascals: excess === null ? null : excess.pascals,

@@ -1,0 +1,105 @@
+import type { CauseEstimate, FindingChange, WettingSource } from '../vocabulary.ts';
+import { evidenceNumber, shortNumber } from './figures.ts';
+import type { LeakageLevelSlice } from './leakage-level.ts';
+import type { WetnessSlice } from './wetness.ts';
+import { wettingSource } from './wetting-episode.ts';
+
+/** What a moisture finding is raised for. */
+type MoistureReason = 'ingress' | 'beyond-weather' | 'response';
+
+/** Words, numbers and causes of a moisture finding; the probabilities are judgement. */
+export function moistureFinding(
+  change: 'opened' | 'escalated',
+  reason: MoistureReason,
+  atMs: number,
+  wetness: WetnessSlice,
+  level: LeakageLevelSlice,
+  dryMilliamps: number | null,
+): FindingChange {
+  const leakage = level.milliamps;
+  const source: WettingSource =
+    wetness.open === null ? 'humid-weather' : wettingSource(wetness.open);
+  return {
+    change,
+    kind: 'moisture',
+    priority: reason === 'response' ? 'urgent' : 'routine',
+    atMs,
+    headline: headline(reason, leakage, dryMilliamps),
+    evidence: {
+      vapourPressureExcessPascals: evidenceNumber(wetness.excessPascals),
+      usualVapourPressureExcessPascals: evidenceNumber(wetness.usualExcessPascals),
+      relativeHumidityPercent: evidenceNumber(wetness.humidityPercent),
+      dewPointMarginKelvin: evidenceNumber(wetness.marginKelvin),
+      marginInferredFromAir: wetness.marginInferred,
+      leakageMilliamps: evidenceNumber(leakage),
+      dryLeakageMilliamps: evidenceNumber(dryMilliamps),
+      rainOrMeltWithinLastDay: wetness.waterIsAbout,
+      outdoorReference: wetness.excessPascals !== null,
+    },
+    causes: causesOf(reason, source),
+  };
+}
+
+function headline(
+  reason: MoistureReason,
+  leakage: number | null,
+  dryMilliamps: number | null,
+): string {
+  if (reason === 'ingress') {
+    return 'Water got in: air inside stays wetter than outside after rain or melt';
+  }
+  if (reason === 'beyond-weather') return 'Wet inside for long while the air outside is dry';
+  return (
+    `Wet inside and leakage answers: ${shortNumber(leakage ?? 0)} mA, ` +
+    `${shortNumber(dryMilliamps ?? 0)} mA when dry`
+  );
+}
+
+function causesOf(reason: MoistureReason, source: WettingSource): readonly CauseEstimate[] {
+  if (reason === 'response') return respondingCauses(source);
+  return reason === 'ingress' ? INGRESS_CAUSES : BEYOND_WEATHER_CAUSES;
+}
+
+const BEYOND_WEATHER_CAUSES: readonly CauseEstimate[] = [
+  {
+    cause: 'water-ingress',
+    probability: 0.5,
+    because: ['a day of wetness with more vapour inside than outside, in dry air'],
+  },
+  {
+    cause: 'unknown',
+    probability: 0.3,
+    because: ['humid air of the building may come up a conduit; a sensor may drift'],
+  },
+  { cause: 'condensation', probability: 0.2, because: ['such air condenses on a cold plate'] },
+];
+
+const INGRESS_CAUSES: readonly CauseEstimate[] = [
+  {
+    cause: 'water-ingress',
+    probability: 0.8,
+    because: ['more vapour inside than outside for two hours, beyond the error of both sensors'],
+  },
+  {
+    cause: 'condensation',
+    probability: 0.1,
+    because: ['dew or frost that dries off makes an excess for a while'],
+  },
+  { cause: 'unknown', probability: 0.1, because: ['a humidity sensor may stick after a wetting'] },
+];
+
+function respondingCauses(source: WettingSource): readonly CauseEstimate[] {
+  return [
+    {
+      cause: source,
+      probability: 0.5,
+      because: ['the compartment is wet'],
+    },
+    {
+      cause: 'line-side-track-to-ground',
+      probability: 0.4,
+      because: ['leakage rose at least threefold with the wetting'],
+    },
+    { cause: 'unknown', probability: 0.1, because: [] },
+  ];
+}
