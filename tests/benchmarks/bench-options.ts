@@ -8,6 +8,8 @@ export interface BenchOptions {
   readonly seeds: number | null;
   readonly from: number | null;
   readonly lines: number | null;
+  /** Words in a cohort's name. */
+  readonly cohort: string | null;
 }
 
 /** @throws Error for an option that there is not, or one that is no whole number of 0 or more. */
@@ -19,7 +21,15 @@ export function benchArguments(args: readonly string[]): {
   const { values, positionals } = parseArgs({
     args: [...args],
     allowPositionals: true,
-    options: { cases: text, weeks: text, seed: text, seeds: text, from: text, lines: text },
+    options: {
+      cases: text,
+      weeks: text,
+      seed: text,
+      seeds: text,
+      from: text,
+      lines: text,
+      cohort: text,
+    },
   });
   const options = {
     cases: whole('cases', values.cases),
@@ -28,6 +38,7 @@ export function benchArguments(args: readonly string[]): {
     seeds: whole('seeds', values.seeds),
     from: whole('from', values.from),
     lines: whole('lines', values.lines),
+    cohort: values.cohort ?? null,
   };
   return { names: positionals, options };
 }

@@ -7,7 +7,7 @@ import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
-import { benchWarning, recordWarning, tuneRivals } from './warning.ts';
+import { benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
 
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
   path: benchPath,
@@ -19,8 +19,9 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   warning: benchWarning,
 };
 
-/** They write checked-in files, so they run only when they are named. */
+/** They write checked-in files or are for work on detectors: they run only when named. */
 const RECORDERS: typeof BENCHES = {
+  study: studyDetectors,
   tune: tuneRivals,
   'record-warning': recordWarning,
 };

@@ -1,7 +1,14 @@
 /** How early and how rightly faults of simulated fleets are told of, beside general methods. */
 import { writeFileSync } from 'node:fs';
 import { stdout } from 'node:process';
-import { judgeFixedSet, proveWarning, RECORDED_FILE, TUNED_FILE, tune } from '@lineside/proving';
+import {
+  judgeFixedSet,
+  proveWarning,
+  RECORDED_FILE,
+  studyWarning,
+  TUNED_FILE,
+  tune,
+} from '@lineside/proving';
 import type { BenchOptions } from './bench-options.ts';
 
 /** About ten minutes on two cores. */
@@ -20,6 +27,18 @@ export async function benchWarning({ cases, weeks, seed }: BenchOptions): Promis
   const seconds = ((performance.now() - startMs) / 1000).toFixed(0);
   console.log(`\n${options.cases} cases a cohort, ${options.weeks} weeks each, ${seconds} s\n`);
   console.log(table);
+}
+
+/** `npm run bench -- study [--cohort WORDS] [--cases N] [--weeks N] [--seed N]`: us alone. */
+export async function studyDetectors(options: BenchOptions): Promise<void> {
+  const { cases, weeks, seed, cohort } = options;
+  const asked = {
+    cohort,
+    cases: cases ?? REPORTED.cases,
+    weeks: weeks ?? REPORTED.weeks,
+    seed: seed ?? REPORTED.seed,
+  };
+  console.log(await studyWarning(asked, showProgress));
 }
 
 /** `npm run bench -- tune`: chooses the rivals' parameters and writes them down. */
