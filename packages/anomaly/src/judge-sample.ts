@@ -1,18 +1,14 @@
 import type { ChannelValues, Reading } from '@lineside/readings';
 import type { DetectorStep } from './detectors/detector-step.ts';
+import { filmBand, filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
 import { type LeakageContext, stepLeakage } from './detectors/leakage.ts';
-import {
-  DRY_HUMIDITY_PERCENT,
-  type LeakageBaselineSlice,
-  learnedBaseline,
-  stepLeakageBaseline,
-} from './detectors/leakage-baseline.ts';
+import { healthyLevel, stepLeakageBaseline } from './detectors/leakage-baseline.ts';
 import { stepLeakageLevel } from './detectors/leakage-level.ts';
 import { leakageLimits } from './detectors/leakage-limits.ts';
 import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
 import { loadStage } from './detectors/load-stage.ts';
 import { stepMoisture } from './detectors/moisture.ts';
-import { isSettled, type OperatingSlice, stepOperatingState } from './detectors/operating-state.ts';
+import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
 import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
@@ -20,7 +16,7 @@ import { ageRepeatFuse } from './detectors/repeat-fuse.ts';
 import type { Sample } from './detectors/sample.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
-import { compartmentIsWet, stepWetness, type WetnessSlice } from './detectors/wetness.ts';
+import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -60,8 +56,9 @@ export function judgeSample(
   const settled = isSettled(operating, atMs);
   const wetted = air === null ? null : stepWetness(before.wetness, sample, air, outdoor);
   const wetness = wetted === null ? before.wetness : wetted.slice;
+  const film = air === null ? before.film : stepFilmHumidity(before.film, atMs, air);
   const { level, baseline, rise, leakage } = settled
-    ? judgeLeakage(before, sample, operating, wetness, parameters, findings)
+    ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
     : before;
   let { supplyLoss, phaseLoss, unbalance, moisture } = before;
   const electrical = currents !== null || sample.groundVolts !== null || sample.lineVolts !== null;
@@ -92,6 +89,7 @@ export function judgeSample(
       operating,
       outdoor,
       wetness,
+      film,
       level,
       baseline,
       rise,
@@ -110,20 +108,22 @@ export function judgeSample(
 type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'rise' | 'leakage'>;
 
 function judgeLeakage(
-  before: WatchState,
+  state: WatchState,
   sample: Sample,
-  operating: OperatingSlice,
-  wetness: WetnessSlice,
   parameters: DetectorParameters,
   findings: Findings,
 ): LeakageSlices {
   const { atMs, leakageMilliamps: milliamps } = sample;
-  if (milliamps === null) return before;
+  if (milliamps === null) return state;
+  const { operating, wetness } = state;
   const wet = compartmentIsWet(wetness);
-  const level = stepLeakageLevel(before.level, sample, operating, wet, parameters);
-  const rise = stepLeakageRise(before.rise, atMs, milliamps);
+  const level = stepLeakageLevel(state.level, sample, operating, wet, parameters);
+  const rise = stepLeakageRise(state.rise, atMs, milliamps);
   const stage = loadStage(operating, parameters);
-  const limits = leakageLimits(learnedBaseline(before.baseline, stage), parameters);
+  const filmPercent = filmPercentAt(state.film, atMs);
+  const band = filmPercent === null ? null : filmBand(filmPercent);
+  const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
+  const limits = leakageLimits(healthy, parameters);
   const humidityKnown = wetness.atMs !== null && atMs - wetness.atMs <= HUMIDITY_STALE_MS;
   const context: LeakageContext = {
     level,
@@ -135,22 +135,11 @@ function judgeLeakage(
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
     frozen: (wetness.celsius ?? 1) <= 0,
   };
-  const leakage = findings.take(stepLeakage(before.leakage, atMs, milliamps, context, parameters));
-  const healthy = leakage.standing === null && leakage.onsetMs === null;
+  const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
+  const isHealthy = leakage.standing === null && leakage.onsetMs === null && !sample.doorOpen;
   const baseline =
-    healthy && stage >= 0 ? learn(before.baseline, atMs, milliamps, stage, context) : null;
-  return { level, baseline: baseline ?? before.baseline, rise, leakage };
-}
-
-function learn(
-  slice: LeakageBaselineSlice,
-  atMs: number,
-  milliamps: number,
-  stage: number,
-  { humidityPercent, wet, doorOpen }: LeakageContext,
-): LeakageBaselineSlice {
-  const dry = humidityPercent !== null && humidityPercent < DRY_HUMIDITY_PERCENT && !wet;
-  return dry && !doorOpen
-    ? stepLeakageBaseline(slice, atMs, milliamps, stage, humidityPercent)
-    : slice;
+    isHealthy && stage >= 0 && band !== null
+      ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
+      : state.baseline;
+  return { level, baseline, rise, leakage };
 }

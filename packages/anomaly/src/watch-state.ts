@@ -1,4 +1,9 @@
 import { CHANNEL_NAMES, type ChannelValues } from '@lineside/readings';
+import {
+  FILM_HUMIDITY_FIELDS,
+  FILM_HUMIDITY_START,
+  type FilmHumiditySlice,
+} from './detectors/film-humidity.ts';
 import { LEAKAGE_FIELDS, LEAKAGE_START, type LeakageSlice } from './detectors/leakage.ts';
 import {
   LEAKAGE_BASELINE_FIELDS,
@@ -56,6 +61,7 @@ export interface WatchState {
   readonly operating: OperatingSlice;
   readonly outdoor: OutdoorSlice;
   readonly wetness: WetnessSlice;
+  readonly film: FilmHumiditySlice;
   readonly level: LeakageLevelSlice;
   readonly baseline: LeakageBaselineSlice;
   readonly rise: LeakageRiseSlice;
@@ -76,6 +82,7 @@ export function newWatchState(): WatchState {
     operating: OPERATING_START,
     outdoor: OUTDOOR_START,
     wetness: WETNESS_START,
+    film: FILM_HUMIDITY_START,
     level: LEAKAGE_LEVEL_START,
     baseline: LEAKAGE_BASELINE_START,
     rise: LEAKAGE_RISE_START,
@@ -107,6 +114,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   operating: hasShape(OPERATING_FIELDS),
   outdoor: hasShape(OUTDOOR_FIELDS),
   wetness: hasShape(WETNESS_FIELDS),
+  film: hasShape(FILM_HUMIDITY_FIELDS),
   level: hasShape(LEAKAGE_LEVEL_FIELDS),
   baseline: hasShape(LEAKAGE_BASELINE_FIELDS),
   rise: hasShape(LEAKAGE_RISE_FIELDS),

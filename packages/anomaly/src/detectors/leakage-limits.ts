@@ -1,9 +1,9 @@
-import type { StageBaseline } from './leakage-baseline.ts';
+import type { HealthyLevel } from './leakage-baseline.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /** The limits that leakage is held against at this moment, in mA. */
 export interface LeakageLimits {
-  /** null until the baseline of this stage of load is learned, and on a drive. */
+  /** null until what is healthy here is learned, and on a drive. */
   readonly routineMilliamps: number | null;
   readonly urgentMilliamps: number;
   readonly emergencyMilliamps: number;
@@ -20,7 +20,7 @@ const ROUTINE_SPREADS = 6;
 const CLOSING_SHARE = 0.8;
 
 /**
- * Absolute limits until the stage's baseline is learned. Then routine is 3 mA and three times
+ * Absolute limits until it is learned what is healthy at this load and humidity. Then routine is 3 mA and three times
  * above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
@@ -30,7 +30,7 @@ const CLOSING_SHARE = 0.8;
  * first. A drive's leakage goes with its speed, which nothing here measures: its limits only rise.
  */
 export function leakageLimits(
-  baseline: StageBaseline | null,
+  baseline: HealthyLevel | null,
   parameters: DetectorParameters,
 ): LeakageLimits {
   const { leakageRoutineMilliamps, leakageUrgentMilliamps, leakageEmergencyMilliamps } =
@@ -44,13 +44,13 @@ export function leakageLimits(
       baselineMilliamps: null,
     };
   }
-  const { milliamps, spreadMilliamps } = baseline;
+  const { milliamps, spreadMilliamps, driestMilliamps } = baseline;
   const explained = parameters.drive || !parameters.solidWye;
   const lift = explained ? Math.max(milliamps - leakageRoutineMilliamps, 0) : 0;
   const urgentMilliamps = leakageUrgentMilliamps + lift;
   const above = Math.max(
     leakageRoutineMilliamps,
-    (ROUTINE_RATIO - 1) * milliamps,
+    (ROUTINE_RATIO - 1) * driestMilliamps,
     ROUTINE_SPREADS * spreadMilliamps,
   );
   const routine = milliamps + above;
