@@ -6,6 +6,7 @@ import { healthyLevel, stepLeakageBaseline } from './detectors/leakage-baseline.
 import { stepLeakageLevel } from './detectors/leakage-level.ts';
 import { leakageLimits } from './detectors/leakage-limits.ts';
 import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
+import { stepLeakageSide, whatRestSays } from './detectors/leakage-side.ts';
 import { loadStage } from './detectors/load-stage.ts';
 import { stepMoisture } from './detectors/moisture.ts';
 import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
@@ -57,7 +58,7 @@ export function judgeSample(
   const wetted = air === null ? null : stepWetness(before.wetness, sample, air, outdoor);
   const wetness = wetted === null ? before.wetness : wetted.slice;
   const film = air === null ? before.film : stepFilmHumidity(before.film, atMs, air);
-  const { level, baseline, rise, leakage } = settled
+  const { level, baseline, side, rise, leakage } = settled
     ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
     : before;
   let { supplyLoss, phaseLoss, unbalance, moisture } = before;
@@ -92,6 +93,7 @@ export function judgeSample(
       film,
       level,
       baseline,
+      side,
       rise,
       leakage,
       supplyLoss,
@@ -105,7 +107,7 @@ export function judgeSample(
   };
 }
 
-type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'rise' | 'leakage'>;
+type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'side' | 'rise' | 'leakage'>;
 
 function judgeLeakage(
   state: WatchState,
@@ -123,12 +125,22 @@ function judgeLeakage(
   const filmPercent = filmPercentAt(state.film, atMs);
   const band = filmPercent === null ? null : filmBand(filmPercent);
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
-  const limits = leakageLimits(healthy, parameters);
+  const limits = leakageLimits(healthy, operating, parameters);
+  const excessMilliamps = milliamps - (healthy?.milliamps ?? 0);
+  const { state: load } = operating;
+  const side =
+    band !== null && (load === 'idle' || load === 'running')
+      ? stepLeakageSide(state.side, atMs, excessMilliamps, load, band)
+      : state.side;
   const humidityKnown = wetness.atMs !== null && atMs - wetness.atMs <= HUMIDITY_STALE_MS;
   const context: LeakageContext = {
     level,
     limits,
     operating,
+    rest:
+      band === null || healthy === null
+        ? 'unseen'
+        : whatRestSays(side, atMs, excessMilliamps, band),
     climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
     wet,
     doorOpen: sample.doorOpen,
@@ -136,10 +148,12 @@ function judgeLeakage(
     frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
-  const isHealthy = leakage.standing === null && leakage.onsetMs === null && !sample.doorOpen;
+  const isHealthy =
+    (leakage.standing === null && leakage.onsetMs === null && !sample.doorOpen) ||
+    (leakage.raisedUnlearned && load === 'running');
   const baseline =
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
       : state.baseline;
-  return { level, baseline, rise, leakage };
+  return { level, baseline, side, rise, leakage };
 }

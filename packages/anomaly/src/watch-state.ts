@@ -20,6 +20,11 @@ import {
   LEAKAGE_RISE_START,
   type LeakageRiseSlice,
 } from './detectors/leakage-rise.ts';
+import {
+  LEAKAGE_SIDE_FIELDS,
+  LEAKAGE_SIDE_START,
+  type LeakageSideSlice,
+} from './detectors/leakage-side.ts';
 import { MOISTURE_FIELDS, MOISTURE_START, type MoistureSlice } from './detectors/moisture.ts';
 import {
   OPERATING_FIELDS,
@@ -64,6 +69,7 @@ export interface WatchState {
   readonly film: FilmHumiditySlice;
   readonly level: LeakageLevelSlice;
   readonly baseline: LeakageBaselineSlice;
+  readonly side: LeakageSideSlice;
   readonly rise: LeakageRiseSlice;
   readonly leakage: LeakageSlice;
   readonly supplyLoss: SupplyLossSlice;
@@ -85,6 +91,7 @@ export function newWatchState(): WatchState {
     film: FILM_HUMIDITY_START,
     level: LEAKAGE_LEVEL_START,
     baseline: LEAKAGE_BASELINE_START,
+    side: LEAKAGE_SIDE_START,
     rise: LEAKAGE_RISE_START,
     leakage: LEAKAGE_START,
     supplyLoss: SUPPLY_LOSS_START,
@@ -117,6 +124,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   film: hasShape(FILM_HUMIDITY_FIELDS),
   level: hasShape(LEAKAGE_LEVEL_FIELDS),
   baseline: hasShape(LEAKAGE_BASELINE_FIELDS),
+  side: hasShape(LEAKAGE_SIDE_FIELDS),
   rise: hasShape(LEAKAGE_RISE_FIELDS),
   leakage: hasShape(LEAKAGE_FIELDS),
   supplyLoss: hasShape(SUPPLY_LOSS_FIELDS),

@@ -1,7 +1,7 @@
 import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageContext, LeakageSlice } from './leakage.ts';
-import type { LeakageLimits } from './leakage-limits.ts';
+import { type LeakageLimits, LOAD_ERROR_MILLIAMPS_PER_AMP } from './leakage-limits.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /**
@@ -25,8 +25,6 @@ const FALLEN_SHARE = 0.34;
 const STAYED_SHARE = 0.7;
 /** Above its half-hour level by this much is a rise. */
 const RISING_RATIO = 1.25;
-/** Split-core sensors err by up to this share of the load current: mA per A. */
-const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
 
 interface Weights {
   line: number;
@@ -62,6 +60,8 @@ function sideWeights(
   if (context.operating.state === 'unknown') {
     return wet ? { line: 0.6, load: 0.1, unknown: 0.3 } : { line: 0.25, load: 0.15, unknown: 0.6 };
   }
+  if (context.rest === 'leaks') return { line: 0.88, load: 0.04, unknown: 0.08 };
+  if (context.rest === 'does-not-leak') return { line: 0.05, load: 0.8, unknown: 0.15 };
   if (slice.lowWithLessLoad) {
     return { line: 0.05, load: 0.8, unknown: 0.15 };
   }
@@ -109,6 +109,8 @@ function reasons(
     unknown.push('no baseline is learned yet: only absolute limits apply');
   }
   if (slice.overIdle) line.push('leaks with all contactors open');
+  else if (context.rest === 'leaks') line.push('leaks at rest as well');
+  else if (context.rest === 'does-not-leak') load.push('does not leak at rest, as humid as now');
   else if (slice.overRunning) unknown.push('seen only while running so far');
   if (context.wet) line.push('the compartment is wet now');
   const fromTo =

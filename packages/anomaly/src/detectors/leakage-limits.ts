@@ -1,4 +1,5 @@
 import type { HealthyLevel } from './leakage-baseline.ts';
+import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /** The limits that leakage is held against at this moment, in mA. */
@@ -16,6 +17,8 @@ export interface LeakageLimits {
 const ROUTINE_RATIO = 3;
 /** Or beyond what the unit's leakage scatters by, whichever is more. */
 const ROUTINE_SPREADS = 6;
+/** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
+export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
 /** Closes below this share of the way from the baseline to the lowest limit. */
 const CLOSING_SHARE = 0.8;
 
@@ -25,12 +28,13 @@ const CLOSING_SHARE = 0.8;
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
  *
- * A baseline above the healthy range lifts limits only where health explains it: on a drive and
- * on supplies whose healthy residual is not zero. On a solid wye it may be a fault that was there
- * first. A drive's leakage goes with its speed, which nothing here measures: its limits only rise.
+ * A baseline above the healthy range lifts limits only where health explains it: on a drive, on
+ * supplies whose healthy residual is not zero, and under load as far as a split-core sensor errs.
+ * Otherwise it may be a fault that was there first. A drive's leakage goes with its speed, which nothing here measures: its limits only rise.
  */
 export function leakageLimits(
   baseline: HealthyLevel | null,
+  operating: OperatingSlice,
   parameters: DetectorParameters,
 ): LeakageLimits {
   const { leakageRoutineMilliamps, leakageUrgentMilliamps, leakageEmergencyMilliamps } =
@@ -45,7 +49,12 @@ export function leakageLimits(
     };
   }
   const { milliamps, spreadMilliamps, driestMilliamps } = baseline;
-  const explained = parameters.drive || !parameters.solidWye;
+  const loadErrorMilliamps =
+    operating.state === 'running' ? LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps : 0;
+  const explained =
+    parameters.drive ||
+    !parameters.solidWye ||
+    milliamps <= leakageRoutineMilliamps + loadErrorMilliamps;
   const lift = explained ? Math.max(milliamps - leakageRoutineMilliamps, 0) : 0;
   const urgentMilliamps = leakageUrgentMilliamps + lift;
   const above = Math.max(

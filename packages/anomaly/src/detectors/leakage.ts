@@ -7,6 +7,7 @@ import { leakageFinding } from './leakage-finding.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { LeakageLimits } from './leakage-limits.ts';
 import { hasLessLoad, hasRecovered, isRecent, stepBelow } from './leakage-recovery.ts';
+import type { RestWord } from './leakage-side.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
@@ -54,6 +55,8 @@ export interface LeakageSlice {
   readonly loadOffFromMilliamps: number;
   readonly loadOffToMilliamps: number;
   readonly standing: Priority | null;
+  /** It was raised under load before it was known what is healthy there. */
+  readonly raisedUnlearned: boolean;
 }
 
 /** Readings in a row over a limit. */
@@ -79,6 +82,7 @@ const NO_EXCESS = {
   belowMs: null,
   belowSinceMs: null,
   standing: null,
+  raisedUnlearned: false,
 };
 
 export const LEAKAGE_START: LeakageSlice = {
@@ -114,6 +118,7 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   loadOffFromMilliamps: isNumber,
   loadOffToMilliamps: isNumber,
   standing: isOneOf([null, ...PRIORITIES]),
+  raisedUnlearned: isBoolean,
 };
 
 /** What else the detector needs to know of this instant. */
@@ -121,6 +126,8 @@ export interface LeakageContext {
   readonly level: LeakageLevelSlice;
   readonly limits: LeakageLimits;
   readonly operating: OperatingSlice;
+  /** Whether a leak seen under load was there at rest. */
+  readonly rest: RestWord;
   /** It climbs so that it would reach the emergency limit within the hour. */
   readonly climbing: boolean;
   readonly wet: boolean;
@@ -161,7 +168,11 @@ export function stepLeakage(
   }
   const change = next.standing === null ? 'opened' : 'escalated';
   const finding = leakageFinding(change, reached, atMs, milliamps, next, context, parameters);
-  return { slice: { ...next, standing: reached }, changes: [finding] };
+  const raisedUnlearned =
+    next.standing === null
+      ? limits.baselineMilliamps === null && operating.state === 'running' && !next.overIdle
+      : next.raisedUnlearned && !next.overIdle;
+  return { slice: { ...next, standing: reached, raisedUnlearned }, changes: [finding] };
 }
 
 /** After a repair of what leaks, a low reading in dry weather counts as a recovery again. */
@@ -215,6 +226,7 @@ function withReading(
     belowMs: slice.belowMs,
     belowSinceMs: slice.belowSinceMs,
     standing: slice.standing,
+    raisedUnlearned: slice.raisedUnlearned,
     atMs,
     lastMilliamps,
     lastAmps,

@@ -1,0 +1,112 @@
+import {
+  type FieldGuard,
+  type FieldGuards,
+  hasShape,
+  isListOf,
+  isNullOr,
+  isNumber,
+} from '../field-guards.ts';
+import { FILM_BANDS } from './film-humidity.ts';
+import { smoothed } from './smoothing.ts';
+
+/**
+ * What leaks beyond health with contactors open and with contactors pulled in, by the humidity of
+ * the film: where the leak is. Raises nothing.
+ *
+ * The line side is live always, the load side only behind a contactor that is pulled in. So a leak
+ * that is there at rest is on the line side, and one that is gone at rest, in a film at least as
+ * wet, is in the load. Common practice, no source.
+ */
+export interface LeakageSideSlice {
+  /** By band of humidity. */
+  readonly idle: readonly (Excess | null)[];
+  readonly running: readonly (Excess | null)[];
+}
+
+export interface Excess {
+  readonly atMs: number;
+  /** Above what is healthy, mA, over about ten minutes. */
+  readonly milliamps: number;
+  readonly readings: number;
+}
+
+/** What rest says about a leak that is seen now. `unseen`: rest was not seen when it would show. */
+export type RestWord = 'leaks' | 'does-not-leak' | 'unseen';
+
+const LEVEL_TIME_CONSTANT_MS = 600_000;
+/** Readings of rest that count as having seen it. */
+const READINGS_TO_COUNT = 3;
+const MOST_READINGS = 10;
+/** A track may have dried or grown since; after this rest says nothing of now. */
+const LEAKS_FOR_MS: number = 48 * 3_600_000;
+const DOES_NOT_LEAK_FOR_MS: number = 12 * 3_600_000;
+/** At rest at least this share of the leak, and more than noise, is the same leak. */
+const SAME_LEAK_SHARE = 0.35;
+const SAME_LEAK_MILLIAMPS = 1;
+/** At rest at most this share of it is another thing. */
+const OTHER_LEAK_SHARE = 0.2;
+
+const NO_BANDS: readonly null[] = new Array<null>(FILM_BANDS).fill(null);
+export const LEAKAGE_SIDE_START: LeakageSideSlice = { idle: NO_BANDS, running: NO_BANDS };
+
+const areBands: FieldGuard = isListOf(
+  isNullOr(hasShape<Excess>({ atMs: isNumber, milliamps: isNumber, readings: isNumber })),
+  FILM_BANDS,
+);
+
+export const LEAKAGE_SIDE_FIELDS: FieldGuards<LeakageSideSlice> = {
+  idle: areBands,
+  running: areBands,
+};
+
+/** @param excessMilliamps above what is healthy; below zero counts as zero. */
+export function stepLeakageSide(
+  slice: LeakageSideSlice,
+  atMs: number,
+  excessMilliamps: number,
+  state: 'idle' | 'running',
+  band: number,
+): LeakageSideSlice {
+  const before = slice[state][band] ?? null;
+  const elapsedMs = before === null ? 0 : atMs - before.atMs;
+  const isOld = before === null || elapsedMs > LEAKS_FOR_MS;
+  const next: Excess = {
+    atMs,
+    milliamps: smoothed(
+      isOld ? null : before.milliamps,
+      Math.max(excessMilliamps, 0),
+      elapsedMs,
+      LEVEL_TIME_CONSTANT_MS,
+    ),
+    readings: isOld ? 1 : Math.min(before.readings + 1, MOST_READINGS),
+  };
+  const bands = slice[state].slice();
+  bands[band] = next;
+  return state === 'idle'
+    ? { idle: bands, running: slice.running }
+    : { idle: slice.idle, running: bands };
+}
+
+/**
+ * Whether a leak seen now while running was there at rest as well. Rest in a drier film that leaks
+ * counts; rest in a drier film that does not leak says nothing.
+ */
+export function whatRestSays(
+  slice: LeakageSideSlice,
+  atMs: number,
+  excessMilliamps: number,
+  band: number,
+): RestWord {
+  let word: RestWord = 'unseen';
+  for (let index = 0; index < FILM_BANDS; index++) {
+    const rest = slice.idle[index] ?? null;
+    if (rest === null || rest.readings < READINGS_TO_COUNT) continue;
+    const ageMs = atMs - rest.atMs;
+    const isSame =
+      rest.milliamps >= SAME_LEAK_MILLIAMPS && rest.milliamps >= SAME_LEAK_SHARE * excessMilliamps;
+    if (isSame && ageMs <= LEAKS_FOR_MS) return 'leaks';
+    const isOther = rest.milliamps <= OTHER_LEAK_SHARE * excessMilliamps;
+    if (isOther && index >= band && ageMs <= DOES_NOT_LEAK_FOR_MS) word = 'does-not-leak';
+  }
+  return word;
+}
