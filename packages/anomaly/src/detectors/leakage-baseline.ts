@@ -21,8 +21,8 @@ import { LOAD_STAGES, withStage } from './load-stage.ts';
  * values do not move it.
  *
  * It cannot learn a growing fault away: readings above the routine limit are not learned from, a
- * level rises ten times slower than it falls, and never above half as much again plus 0.5 mA of
- * what it was when it was first learned. Nor one that was there from the beginning: what a humid
+ * level rises ten times slower than it falls, and never above a fifth more plus 0.2 mA of what it
+ * was when it was first learned. Nor one that was there from the beginning: what a humid
  * band may leak is held against the drier bands (`healthyLevel`). A repair starts it anew.
  */
 export interface LeakageBaselineSlice {
@@ -65,8 +65,8 @@ const LEAST_CLIP_MILLIAMPS = 0.1;
 /** Season and dirt move a healthy unit over weeks. */
 const SLOWEST_TIME_CONSTANT_MS: number = 72 * HOUR_MS;
 const RISE_SHARE = 0.1;
-const MOST_RISE_RATIO = 1.5;
-const MOST_RISE_MILLIAMPS = 0.5;
+const MOST_RISE_RATIO = 1.2;
+const MOST_RISE_MILLIAMPS = 0.2;
 /**
  * What clean surfaces leak more in a humid band than in the driest, mA. Healthy units leak 0.3 to
  * 3 mA in all weathers (common practice, no source).

@@ -23,6 +23,9 @@ const NEAR_LIMIT_SHARE = 0.4;
 /** ... and fell below a third, or kept most of itself. */
 const FALLEN_SHARE = 0.34;
 const STAYED_SHARE = 0.7;
+/** A leak that came within minutes and held still for the hour since is no film that wets. */
+const SUDDEN_WITHIN_MS = 300_000;
+const STILL_SHARE = 0.15;
 /** Above its half-hour level by this much is a rise. */
 const RISING_RATIO = 1.25;
 
@@ -90,6 +93,14 @@ function weakened(weights: Weights, share: number): Weights {
   return { line, load, unknown: 1 - line - load };
 }
 
+/** Whether the excess came from one reading to the next, not with a load, and held still since. */
+function cameToStay(slice: LeakageSlice, milliamps: number): boolean {
+  const { beforeMilliamps: before, onsetMilliamps: onset, onsetAfterMs: afterMs } = slice;
+  if (slice.onsetAtStart || before === null || onset === null || afterMs === null) return false;
+  const excess = milliamps - before;
+  return afterMs <= SUDDEN_WITHIN_MS && Math.abs(milliamps - onset) <= STILL_SHARE * excess;
+}
+
 interface Reasons {
   readonly line: string[];
   readonly load: string[];
@@ -148,6 +159,10 @@ export function leakageFinding(
   if (cameWithLoad && !slice.overIdle && milliamps <= loadErrorMilliamps) {
     weights = weakened(weights, 0.2);
     because.unknown.push('as small as the load error of a split-core sensor may be');
+  }
+  if (priority === 'routine' && cameToStay(slice, milliamps)) {
+    weights = weakened(weights, 0.5);
+    because.unknown.push('came from one reading to the next and holds still: a film does not');
   }
   if (parameters.drive) {
     weights = weakened(weights, 0.5);

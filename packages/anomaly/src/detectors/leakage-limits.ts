@@ -13,7 +13,10 @@ export interface LeakageLimits {
   readonly baselineMilliamps: number | null;
 }
 
-/** Routine: this many times the baseline, and so much above it (`leakageRoutineMilliamps`). */
+/**
+ * Routine: this many times the baseline, and so much above it (`leakageRoutineMilliamps`). What
+ * is above the 3 mA of a healthy unit is a filter's or the sensor's error: no reason for more.
+ */
 const ROUTINE_RATIO = 3;
 /** Or beyond what the unit's leakage scatters by, whichever is more. */
 const ROUTINE_SPREADS = 6;
@@ -59,7 +62,7 @@ export function leakageLimits(
   const urgentMilliamps = leakageUrgentMilliamps + lift;
   const above = Math.max(
     leakageRoutineMilliamps,
-    (ROUTINE_RATIO - 1) * driestMilliamps,
+    (ROUTINE_RATIO - 1) * Math.min(driestMilliamps, leakageRoutineMilliamps),
     ROUTINE_SPREADS * spreadMilliamps,
   );
   const routine = milliamps + above;

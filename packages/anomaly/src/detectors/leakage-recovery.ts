@@ -61,12 +61,12 @@ export function stepBelow(
   keep: boolean,
 ): Under {
   const lessLoad = hasLessLoad(slice, context.operating);
-  const { routineMilliamps, urgentMilliamps, closingMilliamps } = context.limits;
-  // A stage of load that is not learned yet does not close what a learned one has raised.
-  const closing =
-    routineMilliamps === null
-      ? Math.min(closingMilliamps, slice.closingMilliamps ?? Infinity)
-      : closingMilliamps;
+  const { baselineMilliamps, routineMilliamps, urgentMilliamps, closingMilliamps } = context.limits;
+  // What closes a finding is held against what is healthy here, by the measure of where it was
+  // raised; a stage of load that is not learned yet closes nothing that a learned one has raised.
+  const healthy = baselineMilliamps ?? 0;
+  const above = Math.min(closingMilliamps - healthy, slice.closingMilliamps ?? Infinity);
+  const closing = healthy + above;
   if (milliamps >= closing) {
     return {
       lowWithLessLoad: keep && slice.lowWithLessLoad,

@@ -30,8 +30,10 @@ export interface LeakageSlice {
   readonly onsetMs: number | null;
   /** The excess came with a load: at a start, or when another stage came on. */
   readonly onsetAtStart: boolean;
-  /** The last leakage before the onset, mA. */
+  /** The last leakage before the onset and the first of it, mA, and the time between. */
   readonly beforeMilliamps: number | null;
+  readonly onsetMilliamps: number | null;
+  readonly onsetAfterMs: number | null;
   /** Where the excess has been seen since its onset. */
   readonly overIdle: boolean;
   readonly overRunning: boolean;
@@ -39,7 +41,7 @@ export interface LeakageSlice {
   readonly overAmps: number | null;
   /** The most humid reading with the excess, %RH. */
   readonly wettestPercent: number | null;
-  /** The lowest closing level that applied to the excess, mA. */
+  /** The lowest closing level that applied to the excess, mA above what is healthy. */
   readonly closingMilliamps: number | null;
   /** Low leakage has been seen since the onset with less load, or none. */
   readonly lowWithLessLoad: boolean;
@@ -73,6 +75,8 @@ const NO_EXCESS = {
   onsetMs: null,
   onsetAtStart: false,
   beforeMilliamps: null,
+  onsetMilliamps: null,
+  onsetAfterMs: null,
   overIdle: false,
   overRunning: false,
   overAmps: null,
@@ -103,6 +107,8 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   onsetMs: isNumberOrNull,
   onsetAtStart: isBoolean,
   beforeMilliamps: isNumberOrNull,
+  onsetMilliamps: isNumberOrNull,
+  onsetAfterMs: isNumberOrNull,
   overIdle: isBoolean,
   overRunning: isBoolean,
   overAmps: isNumberOrNull,
@@ -217,6 +223,8 @@ function withReading(
     onsetMs: slice.onsetMs,
     onsetAtStart: slice.onsetAtStart,
     beforeMilliamps: slice.beforeMilliamps,
+    onsetMilliamps: slice.onsetMilliamps,
+    onsetAfterMs: slice.onsetAfterMs,
     overIdle: slice.overIdle,
     overRunning: slice.overRunning,
     overAmps: slice.overAmps,
@@ -282,6 +290,8 @@ function over(
     onsetMs: slice.onsetMs ?? atMs,
     onsetAtStart: begins ? withLoadStep : slice.onsetAtStart,
     beforeMilliamps: begins ? slice.lastMilliamps : slice.beforeMilliamps,
+    onsetMilliamps: begins ? milliamps : slice.onsetMilliamps,
+    onsetAfterMs: begins && slice.atMs !== null ? atMs - slice.atMs : slice.onsetAfterMs,
     overIdle: slice.overIdle || operating.state === 'idle',
     overRunning: slice.overRunning || running,
     overAmps: running
@@ -291,10 +301,14 @@ function over(
       humidityPercent === null
         ? slice.wettestPercent
         : Math.max(slice.wettestPercent ?? humidityPercent, humidityPercent),
-    closingMilliamps: Math.min(slice.closingMilliamps ?? Infinity, limits.closingMilliamps),
+    closingMilliamps: Math.min(slice.closingMilliamps ?? Infinity, closingAbove(limits)),
     belowMs: null,
     belowSinceMs: null,
   };
+}
+
+function closingAbove({ closingMilliamps, baselineMilliamps }: LeakageLimits): number {
+  return closingMilliamps - (baselineMilliamps ?? 0);
 }
 
 function under(
