@@ -16,6 +16,7 @@ export type * from './truth/truth.ts';
 export { worldTruth } from './truth/world-truth.ts';
 export type { Climate, ClimateName, StormStage } from './world/climate.ts';
 export { CLIMATE_NAMES, CLIMATES } from './world/climate.ts';
+export { type HourlyReport, parseHourlyCsv } from './world/hourly-report.ts';
 export { type RandomStream, randomStream } from './world/random.ts';
 export * from './world/scenario.ts';
 export type { ServiceRecord } from './world/technician.ts';

@@ -1,5 +1,5 @@
 import type { Fleet, Site, Unit } from '@lineside/fleet';
-import { CLIMATE_NAMES, CLIMATES, type Climate } from '../world/climate.ts';
+import { CLIMATE_NAMES, CLIMATES, type Climate, type ClimateName } from '../world/climate.ts';
 import { type RandomStream, randomStream } from '../world/random.ts';
 import {
   type Fault,
@@ -14,8 +14,9 @@ const MS_PER_DAY = 86_400_000;
 const DAYS_PER_YEAR = 365.25;
 /** About one unit in four carries a fault. */
 const FAULTY_SHARE = 0.25;
-/** Below this latitude the coast is warm. */
+/** Below this latitude it is warm. */
 const WARM_LATITUDE = 36;
+const WARM: readonly ClimateName[] = ['humid-coast', 'dry-basin', 'steam-delta'];
 
 export interface FleetScenarioOptions {
   readonly fleet: Fleet;
@@ -42,10 +43,10 @@ export function fleetScenario(options: FleetScenarioOptions): Scenario {
 
 function climateOf(site: Site, seed: number): Climate {
   const latitude = Math.abs(site.latitudeDegrees ?? 45);
-  if (latitude < WARM_LATITUDE) return CLIMATES['humid-coast'];
-  const cool = CLIMATE_NAMES.filter((name) => name !== 'humid-coast');
+  const choice =
+    latitude < WARM_LATITUDE ? WARM : CLIMATE_NAMES.filter((name) => !WARM.includes(name));
   const draw = randomStream(seed, `${site.id}/climate`).uniform();
-  return CLIMATES[cool[Math.floor(draw * cool.length)] ?? 'rainy-valley'];
+  return CLIMATES[choice[Math.floor(draw * choice.length)] ?? 'rainy-valley'];
 }
 
 function scriptOf(unit: Unit, options: FleetScenarioOptions): UnitScript {

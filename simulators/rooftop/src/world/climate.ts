@@ -15,6 +15,8 @@ export interface Climate {
   readonly cloudShare: number;
   /** Share of the time with rain or snow, 0 to 0.5. */
   readonly wetShare: number;
+  /** How much of that falls in one season: 1 all in summer, -1 all in winter, 0 evenly. */
+  readonly wetSeason?: number;
   readonly wetMmPerHour: number;
   readonly windMetresPerSecond: number;
   readonly windFromDegrees: number;
@@ -38,6 +40,11 @@ export const CLIMATE_NAMES = [
   'humid-coast',
   'high-plain',
   'rainy-valley',
+  'salt-shore',
+  'dry-basin',
+  'snow-ridge',
+  'deep-winter',
+  'steam-delta',
 ] as const;
 export type ClimateName = (typeof CLIMATE_NAMES)[number];
 
@@ -97,5 +104,80 @@ export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
     windMetresPerSecond: 2.1,
     windFromDegrees: 120,
     pressurePascals: 101_300,
+  },
+  'salt-shore': {
+    yearMeanCelsius: 12,
+    seasonKelvin: 5.5,
+    dayKelvin: 2.4,
+    frontKelvin: 2,
+    dewPointDepressionKelvin: 2.6,
+    dewPointSpreadKelvin: 1.3,
+    cloudShare: 0.58,
+    wetShare: 0.1,
+    wetSeason: -0.6,
+    wetMmPerHour: 1,
+    windMetresPerSecond: 7.5,
+    windFromDegrees: 240,
+    pressurePascals: 101_500,
+  },
+  'dry-basin': {
+    yearMeanCelsius: 21,
+    seasonKelvin: 10,
+    dayKelvin: 9,
+    frontKelvin: 3,
+    dewPointDepressionKelvin: 17,
+    dewPointSpreadKelvin: 4.5,
+    cloudShare: 0.2,
+    wetShare: 0.012,
+    wetSeason: 0.9,
+    wetMmPerHour: 3.5,
+    windMetresPerSecond: 3.2,
+    windFromDegrees: 200,
+    pressurePascals: 96_500,
+  },
+  'snow-ridge': {
+    yearMeanCelsius: 2,
+    seasonKelvin: 9,
+    dayKelvin: 4.5,
+    frontKelvin: 4,
+    dewPointDepressionKelvin: 4.2,
+    dewPointSpreadKelvin: 2,
+    cloudShare: 0.55,
+    wetShare: 0.16,
+    wetSeason: -0.5,
+    wetMmPerHour: 1.2,
+    windMetresPerSecond: 6,
+    windFromDegrees: 300,
+    pressurePascals: 79_000,
+  },
+  'deep-winter': {
+    yearMeanCelsius: 3,
+    seasonKelvin: 19,
+    dayKelvin: 5.5,
+    frontKelvin: 5.5,
+    dewPointDepressionKelvin: 5,
+    dewPointSpreadKelvin: 2.2,
+    cloudShare: 0.5,
+    wetShare: 0.08,
+    wetSeason: 0.4,
+    wetMmPerHour: 0.9,
+    windMetresPerSecond: 4.4,
+    windFromDegrees: 310,
+    pressurePascals: 98_500,
+  },
+  'steam-delta': {
+    yearMeanCelsius: 27,
+    seasonKelvin: 2,
+    dayKelvin: 3.6,
+    frontKelvin: 1,
+    dewPointDepressionKelvin: 3,
+    dewPointSpreadKelvin: 1,
+    cloudShare: 0.6,
+    wetShare: 0.1,
+    wetSeason: 0.6,
+    wetMmPerHour: 5,
+    windMetresPerSecond: 2.6,
+    windFromDegrees: 90,
+    pressurePascals: 101_000,
   },
 };

@@ -1,5 +1,6 @@
 import type { Climate, StormStage } from './climate.ts';
 import type { DepositKindName } from './deposit-kinds.ts';
+import type { HourlyReport } from './hourly-report.ts';
 import type { Opening, Surroundings } from './surroundings.ts';
 
 export type { Opening };
@@ -135,6 +136,8 @@ export interface Scenario {
   /** Day of the year that `nowMs` has in this world; the season goes by it, not by the calendar. */
   readonly seasonDayAtNow: number;
   readonly climates: Readonly<Record<string, Climate>>;
+  /** By site: hours of a real station, which take the place of the climate. */
+  readonly recordedWeather?: Readonly<Record<string, readonly HourlyReport[]>>;
   readonly storms: readonly Storm[];
   readonly siteEvents?: readonly SiteEvent[];
   readonly transformers?: readonly SharedTransformer[];

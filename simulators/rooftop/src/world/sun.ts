@@ -22,11 +22,16 @@ export function sunClock(
   seasonDayAtNow: number,
 ): SunClock {
   const day = seasonDayAtNow + (atMs - nowMs) / MS_PER_DAY;
-  const hour = (atMs / MS_PER_HOUR + longitudeDegrees / 15) % 24;
   return {
     dayOfYear: ((day % DAYS_PER_YEAR) + DAYS_PER_YEAR) % DAYS_PER_YEAR,
-    solarHour: (hour + 24) % 24,
+    solarHour: solarHour(atMs, longitudeDegrees),
   };
+}
+
+/** 0 to 24, 12 when the sun is highest. */
+export function solarHour(atMs: number, longitudeDegrees: number): number {
+  const hour = (atMs / MS_PER_HOUR + longitudeDegrees / 15) % 24;
+  return (hour + 24) % 24;
 }
 
 /**

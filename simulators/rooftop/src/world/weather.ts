@@ -1,10 +1,3 @@
-import { saturationOverWaterPascals } from '@lineside/physics';
-import type { Climate, StormStage } from './climate.ts';
-import { clamp, Drift } from './drift.ts';
-import { type RandomStream, randomStream } from './random.ts';
-import { stormAt } from './storm.ts';
-import { sineOfSunHeight, sunClock } from './sun.ts';
-
 /** The outdoors over one minute, as it is; an outdoor station adds its own errors. */
 export interface Weather {
   readonly atMs: number;
@@ -25,154 +18,52 @@ export interface Weather {
   readonly sunWattsPerSquareMetre: number;
 }
 
-export interface WeatherPlace {
-  readonly site: string;
-  readonly latitudeDegrees: number;
-  readonly longitudeDegrees: number;
-  readonly climate: Climate;
-  readonly storms: readonly StormStage[];
-  readonly nowMs: number;
-  readonly seasonDayAtNow: number;
+/** One object that is written anew for each minute, where a fresh one would cost too much. */
+export type MutableWeather = { -readonly [Field in keyof Weather]: Weather[Field] };
+
+/** Where weather comes from: made by a climate or recorded by a real station. */
+export interface WeatherSource {
+  /** The weather of the minute that begins at `atMs`. */
+  at(atMs: number): Weather;
 }
 
 export const WEATHER_STEP_MS = 60_000;
-const STEP_SECONDS = WEATHER_STEP_MS / 1000;
-const HOUR_SECONDS = 3600;
-const DAYS_PER_YEAR = 365.25;
-/** Middle of January: the coldest time of the year comes about a month after the solstice. */
-const COLDEST_DAY = 18;
 /** A clear sky radiates as if it were so much colder than the air (common practice, no source). */
 const CLEAR_SKY_KELVIN = 20;
-/** How long a rain or snow fall lasts on average. */
-const WET_SPELL_SECONDS = 5 * HOUR_SECONDS;
-/** Half of the water falls as snow at this temperature (common practice, no source). */
+/** Half of the water falls as snow at this temperature, none 0.8 K above (common practice). */
 const HALF_SNOW_CELSIUS = 1;
+const SNOW_RANGE_KELVIN = 1.6;
+/** Sun straight above a clear sky, and the share that full cloud keeps back (common practice). */
+const HIGH_SUN_WATTS = 950;
+const CLOUD_SHADE = 0.75;
 
-/** One site's weather, a minute a step. Fronts, humidity, wind and showers wander on their own. */
-export class WeatherMaker {
-  private readonly place: WeatherPlace;
-  private readonly front: Drift;
-  private readonly warmth: Drift;
-  private readonly flicker: Drift;
-  private readonly dampness: Drift;
-  private readonly breeze: Drift;
-  private readonly gust: Drift;
-  private readonly veer: Drift;
-  private readonly shower: Drift;
-  private readonly spells: RandomStream;
-  private wet = false;
-  private surfaceDepression = 0;
-
-  constructor(seed: number, place: WeatherPlace) {
-    const drift = (what: string, hours: number): Drift =>
-      new Drift(randomStream(seed, `${place.site}/weather/${what}`), hours * HOUR_SECONDS, 1);
-    this.place = place;
-    this.front = drift('front', 30);
-    this.warmth = drift('warmth', 40);
-    this.flicker = drift('flicker', 0.4);
-    this.dampness = drift('dampness', 22);
-    this.breeze = drift('breeze', 4);
-    this.gust = drift('gust', 0.05);
-    this.veer = drift('veer', 12);
-    this.shower = drift('shower', 0.5);
-    this.spells = randomStream(seed, `${place.site}/weather/spells`);
-  }
-
-  step(atMs: number): Weather {
-    const { place } = this;
-    const { climate } = place;
-    const storm = stormAt(place.storms, atMs);
-    const front = this.front.step(STEP_SECONDS);
-    const wetMm = this.stepWet(front) * (1 - storm.share) + storm.wetMmPerHour / 60;
-    const cloudShare = this.cloud(front, wetMm);
-    const clock = sunClock(atMs, place.longitudeDegrees, place.nowMs, place.seasonDayAtNow);
-    const sunHeight = sineOfSunHeight(clock, place.latitudeDegrees);
-
-    const winter = Math.cos((2 * Math.PI * (clock.dayOfYear - COLDEST_DAY)) / DAYS_PER_YEAR);
-    const season = place.latitudeDegrees < 0 ? winter : -winter;
-    const mean =
-      climate.yearMeanCelsius +
-      climate.seasonKelvin * season +
-      climate.frontKelvin * this.warmth.step(STEP_SECONDS);
-    const day = climate.dayKelvin * (1 - 0.75 * cloudShare) * dayCurve(clock.solarHour);
-    const ordinary = mean + day + 0.12 * this.flicker.step(STEP_SECONDS);
-    const dry = ordinary + storm.share * (storm.celsius + 0.3 * day - ordinary);
-
-    const depression = this.depression(wetMm, storm.share, storm.dewPointDepressionKelvin);
-    const dewPoint = mean + storm.share * (storm.celsius - mean) - depression;
-    // Fog holds the air near its dew point: cooling below it only makes more droplets.
-    const celsius = dry < dewPoint ? dewPoint + 0.25 * (dry - dewPoint) : dry;
-    const saturation = saturationOverWaterPascals(celsius);
-    const vapourPascals = Math.min(saturation, saturationOverWaterPascals(dewPoint));
-    const snowShare = clamp(0.5 + (HALF_SNOW_CELSIUS - celsius) / 1.6, 0, 1);
-    return {
-      atMs,
-      celsius,
-      vapourPascals,
-      humidityPercent: clamp((100 * vapourPascals) / saturation, 0, 100),
-      ...this.wind(front, storm, cloudShare, sunHeight),
-      rainMm: wetMm * (1 - snowShare),
-      snowMm: wetMm * snowShare,
-      pressurePascals: climate.pressurePascals - 700 * front - 1200 * storm.share,
-      cloudShare,
-      skyCelsius: celsius - CLEAR_SKY_KELVIN * (1 - 0.9 * cloudShare),
-      sunWattsPerSquareMetre: 950 * sunHeight * (1 - 0.75 * cloudShare),
-    };
-  }
-
-  /** mm of water within the minute. */
-  private stepWet(front: number): number {
-    const { wetShare, wetMmPerHour } = this.place.climate;
-    const leave = STEP_SECONDS / WET_SPELL_SECONDS;
-    // exp(1.2 x - 0.72) has the mean 1 for a standard normal x, so that the share is kept.
-    const enter = ((leave * wetShare) / (1 - wetShare)) * Math.exp(1.2 * front - 0.72);
-    const draw = this.spells.uniform();
-    this.wet = this.wet ? draw >= leave : draw < enter;
-    const strength = Math.exp(0.9 * this.shower.step(STEP_SECONDS) - 0.4);
-    return this.wet ? (wetMmPerHour * strength) / 60 : 0;
-  }
-
-  private cloud(front: number, wetMm: number): number {
-    const { cloudShare } = this.place.climate;
-    const bias = Math.log(cloudShare / (1 - cloudShare));
-    const share = 1 / (1 + Math.exp(-(2.6 * front + 1.6 * bias)));
-    return wetMm > 0 ? Math.max(0.92, share) : share;
-  }
-
-  private depression(wetMm: number, stormShare: number, stormKelvin: number): number {
-    const { dewPointDepressionKelvin, dewPointSpreadKelvin } = this.place.climate;
-    const wander = dewPointSpreadKelvin * this.dampness.step(STEP_SECONDS);
-    const ordinary = Math.max(0.3, dewPointDepressionKelvin + wander);
-    const goal = wetMm > 0 ? Math.min(ordinary, 1.2) : ordinary;
-    // Air needs an hour or two of rain to become damp, and as long to dry.
-    if (this.surfaceDepression === 0) this.surfaceDepression = ordinary;
-    this.surfaceDepression +=
-      (goal - this.surfaceDepression) * (STEP_SECONDS / (1.5 * HOUR_SECONDS));
-    return this.surfaceDepression + stormShare * (stormKelvin - this.surfaceDepression);
-  }
-
-  private wind(
-    front: number,
-    storm: { share: number; windMetresPerSecond: number; windFromDegrees: number },
-    cloudShare: number,
-    sunHeight: number,
-  ): { windMetresPerSecond: number; windFromDegrees: number } {
-    const { climate } = this.place;
-    const calmNight = sunHeight === 0 ? 0.55 + 0.45 * cloudShare : 1;
-    const breeze = Math.exp(0.42 * this.breeze.step(STEP_SECONDS) - 0.12 + 0.15 * front);
-    const ordinary = climate.windMetresPerSecond * calmNight * breeze;
-    const steady = ordinary + storm.share * (storm.windMetresPerSecond - ordinary);
-    const gusty = steady * Math.max(0, 1 + 0.12 * this.gust.step(STEP_SECONDS));
-    const veer = this.veer.step(STEP_SECONDS);
-    const from =
-      climate.windFromDegrees +
-      60 * veer +
-      storm.share * (storm.windFromDegrees - climate.windFromDegrees - 50 * veer);
-    return { windMetresPerSecond: gusty, windFromDegrees: ((from % 360) + 360) % 360 };
-  }
+/** Share of the precipitation that falls as snow: 1 snow, between wet snow or sleet, 0 rain. */
+export function snowShareAt(celsius: number): number {
+  return Math.min(1, Math.max(0, 0.5 + (HALF_SNOW_CELSIUS - celsius) / SNOW_RANGE_KELVIN));
 }
 
-/** -1 shortly before sunrise, 1 in the middle of the afternoon. */
-function dayCurve(solarHour: number): number {
-  return Math.cos((2 * Math.PI * (solarHour - 15)) / 24);
+export function skyCelsiusAt(celsius: number, cloudShare: number): number {
+  return celsius - CLEAR_SKY_KELVIN * (1 - 0.9 * cloudShare);
+}
+
+/** W/m2 on a level surface. @param sunHeight sine of the sun's height, 0 at night. */
+export function sunWattsAt(sunHeight: number, cloudShare: number): number {
+  return HIGH_SUN_WATTS * sunHeight * (1 - CLOUD_SHADE * cloudShare);
+}
+
+export function emptyWeather(): MutableWeather {
+  return {
+    atMs: 0,
+    celsius: 0,
+    humidityPercent: 0,
+    vapourPascals: 0,
+    windMetresPerSecond: 0,
+    windFromDegrees: 0,
+    rainMm: 0,
+    snowMm: 0,
+    pressurePascals: 0,
+    cloudShare: 0,
+    skyCelsius: 0,
+    sunWattsPerSquareMetre: 0,
+  };
 }

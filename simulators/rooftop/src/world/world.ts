@@ -101,6 +101,7 @@ function siteWeather(site: Site, { seed, scenario, startMs }: WorldOptions): Sit
     storms: scenario.storms.filter((storm) => storm.site === site.id).flatMap((s) => s.stages),
     nowMs: scenario.nowMs,
     seasonDayAtNow: scenario.seasonDayAtNow,
+    recorded: scenario.recordedWeather?.[site.id],
   };
   return new SiteWeather(seed, place, startMs);
 }
