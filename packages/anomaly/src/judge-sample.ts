@@ -15,6 +15,8 @@ import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
 import { ageRepeatFuse } from './detectors/repeat-fuse.ts';
 import type { Sample } from './detectors/sample.ts';
+import { sensorCredibility, stepSensor } from './detectors/sensor.ts';
+import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
 import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
@@ -58,9 +60,14 @@ export function judgeSample(
   const wetted = air === null ? null : stepWetness(before.wetness, sample, air, outdoor);
   const wetness = wetted === null ? before.wetness : wetted.slice;
   const film = air === null ? before.film : stepFilmHumidity(before.film, atMs, air);
-  const { level, baseline, side, rise, leakage } = settled
-    ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
-    : before;
+  const sensor = findings.take(
+    stepSensor(before.sensor, sample, operating, outdoor, wetness.waterIsAbout, parameters),
+  );
+  const credible = sensorCredibility(sensor);
+  const { level, baseline, side, rise, leakage } =
+    settled && credible.leakage
+      ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
+      : before;
   let { supplyLoss, phaseLoss, unbalance, moisture } = before;
   const electrical = currents !== null || sample.groundVolts !== null || sample.lineVolts !== null;
   if (electrical) {
@@ -77,7 +84,7 @@ export function judgeSample(
         outdoor,
         level,
         operating,
-        humidityIsCredible: true,
+        humidityIsCredible: credible.humidity,
       }),
     );
   }
@@ -101,8 +108,9 @@ export function judgeSample(
       unbalance,
       moisture,
       repeatFuse,
+      sensor,
     },
-    changes: findings.changes,
+    changes: marked(findings.changes, credible),
     episodes: wetted === null ? NO_EPISODES : wetted.episodes,
   };
 }
@@ -119,14 +127,22 @@ function judgeLeakage(
   if (milliamps === null) return state;
   const { operating, wetness } = state;
   const wet = compartmentIsWet(wetness);
-  const level = stepLeakageLevel(state.level, sample, operating, wet, parameters);
   const rise = stepLeakageRise(state.rise, atMs, milliamps);
   const stage = loadStage(operating, parameters);
   const filmPercent = filmPercentAt(state.film, atMs);
   const band = filmPercent === null ? null : filmBand(filmPercent);
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
+  const healthyMilliamps = healthy?.milliamps ?? null;
+  const level = stepLeakageLevel(
+    state.level,
+    sample,
+    operating,
+    wet,
+    healthyMilliamps,
+    parameters,
+  );
   const limits = leakageLimits(healthy, operating, parameters);
-  const excessMilliamps = milliamps - (healthy?.milliamps ?? 0);
+  const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const { state: load } = operating;
   const side =
     band !== null && (load === 'idle' || load === 'running')

@@ -42,6 +42,7 @@ import {
   REPEAT_FUSE_START,
   type RepeatFuseSlice,
 } from './detectors/repeat-fuse.ts';
+import { SENSOR_FIELDS, SENSOR_START, type SensorSlice } from './detectors/sensor.ts';
 import {
   SUPPLY_LOSS_FIELDS,
   SUPPLY_LOSS_START,
@@ -52,7 +53,7 @@ import { WETNESS_FIELDS, WETNESS_START, type WetnessSlice } from './detectors/we
 import { type FieldGuard, type FieldGuards, hasShape, isNumberOrNull } from './field-guards.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
-export const WATCH_STATE_VERSION = 2;
+export const WATCH_STATE_VERSION = 3;
 
 /** The most that a state takes as JSON; every list in it has a named limit. */
 export const WATCH_STATE_MOST_BYTES = 12_288;
@@ -77,6 +78,7 @@ export interface WatchState {
   readonly unbalance: UnbalanceSlice;
   readonly moisture: MoistureSlice;
   readonly repeatFuse: RepeatFuseSlice;
+  readonly sensor: SensorSlice;
 }
 
 /** A unit that nothing is known of yet. */
@@ -99,6 +101,7 @@ export function newWatchState(): WatchState {
     unbalance: UNBALANCE_START,
     moisture: MOISTURE_START,
     repeatFuse: REPEAT_FUSE_START,
+    sensor: SENSOR_START,
   };
 }
 
@@ -132,6 +135,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   unbalance: hasShape(UNBALANCE_FIELDS),
   moisture: hasShape(MOISTURE_FIELDS),
   repeatFuse: hasShape(REPEAT_FUSE_FIELDS),
+  sensor: hasShape(SENSOR_FIELDS),
 };
 
 const hasStateShape = hasShape(STATE_FIELDS);

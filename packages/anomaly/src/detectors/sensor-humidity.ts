@@ -1,0 +1,260 @@
+import { saturationOverWaterPascals } from '@lineside/physics';
+import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
+import type { OutdoorSlice } from './outdoor.ts';
+import type { CompartmentAir } from './sample.ts';
+
+/**
+ * Whether the compartment's humidity and air temperature can be believed.
+ *
+ * Uses: `rh t tp door`, the outdoor report. Faults that it tells:
+ * - flat: the same to the last digit for a day and night while the temperature moved so far that
+ *   the same vapour would have made eight points of difference. Near 100 %, where a sensor may
+ *   stick for hours after condensation and a wet cabinet truly stays, for three days, and only
+ *   when the air outside was dry meanwhile.
+ * - jumps: ten and more within six hours, to and fro, which neither the plate nor the other
+ *   channel of the same air answers. A door that is opened makes a few.
+ * - far off: the air more than 25 K from the plate for six hours.
+ * Not told: a slow drift or lasting offset of humidity without a step, because building air up a
+ * conduit, or supply air that leaks in, holds a cabinet hundreds of pascals off the air outside.
+ */
+export interface HumiditySensorSlice {
+  readonly atMs: number | null;
+  readonly percent: number;
+  readonly celsius: number;
+  readonly surfaceCelsius: number;
+  readonly flatSinceMs: number | null;
+  readonly flatPercent: number;
+  readonly coolestCelsius: number;
+  readonly warmestCelsius: number;
+  readonly driestOutsidePercent: number;
+  /** Since when the temperature has moved far enough to show in a live channel. */
+  readonly swungAtMs: number | null;
+  readonly humidityJumps: number;
+  readonly temperatureJumps: number;
+  readonly lastJumpAtMs: number | null;
+  readonly farOffMs: DwellMs;
+  readonly calmMs: DwellMs;
+  readonly fault: AirSensorFault | null;
+}
+
+export const AIR_SENSOR_FAULTS = [
+  'humidity-flat',
+  'humidity-pinned',
+  'humidity-jumps',
+  'temperature-jumps',
+  'temperature-far-off',
+] as const;
+export type AirSensorFault = (typeof AIR_SENSOR_FAULTS)[number];
+
+const MINUTE_MS = 60_000;
+const HOUR_MS: number = 60 * MINUTE_MS;
+const FLAT_MS: number = 24 * HOUR_MS;
+/** What the vapour of a flat spell would have made of the humidity, points. */
+const FLAT_LEAST_SWING_PERCENT = 8;
+/** Moist walls and ice hold back for a while what the air's own vapour would do. */
+const SWUNG_MS: number = 6 * HOUR_MS;
+const NEAR_SATURATION_PERCENT = 97;
+const PINNED_WITHIN_PERCENT = 0.2;
+const PINNED_MS: number = 72 * HOUR_MS;
+const PINNED_LEAST_SWING_KELVIN = 8;
+const PINNED_OUTSIDE_PERCENT = 75;
+/** Faster than any air of a compartment changes with its door closed. Common practice. */
+const JUMP_PERCENT = 15;
+const JUMP_KELVIN = 8;
+const JUMP_WITHIN_MS: number = 5 * MINUTE_MS;
+const JUMPS_TO_RAISE = 10;
+const JUMPS_WITHIN_MS: number = 6 * HOUR_MS;
+/** A plate answers its air slowly, but a door or a start that moves the air moves it too. */
+const STILL_KELVIN = 1;
+/** Of the change that constant vapour makes of the humidity; less is no counterpart. */
+const COUNTERPART_SHARE = 0.25;
+const FAR_OFF_KELVIN = 25;
+const FAR_OFF_MS: number = 6 * HOUR_MS;
+const CLOSING_MS: number = 6 * HOUR_MS;
+/** A channel that has stood still for longer is not moving again yet. */
+const MOVING_AGAIN_MS: number = 2 * HOUR_MS;
+
+export const HUMIDITY_SENSOR_START: HumiditySensorSlice = {
+  atMs: null,
+  percent: 0,
+  celsius: 0,
+  surfaceCelsius: 0,
+  flatSinceMs: null,
+  flatPercent: 0,
+  coolestCelsius: 0,
+  warmestCelsius: 0,
+  driestOutsidePercent: 100,
+  swungAtMs: null,
+  humidityJumps: 0,
+  temperatureJumps: 0,
+  lastJumpAtMs: null,
+  farOffMs: null,
+  calmMs: null,
+  fault: null,
+};
+
+export const HUMIDITY_SENSOR_FIELDS: FieldGuards<HumiditySensorSlice> = {
+  atMs: isNumberOrNull,
+  percent: isNumber,
+  celsius: isNumber,
+  surfaceCelsius: isNumber,
+  flatSinceMs: isNumberOrNull,
+  flatPercent: isNumber,
+  coolestCelsius: isNumber,
+  warmestCelsius: isNumber,
+  driestOutsidePercent: isNumber,
+  swungAtMs: isNumberOrNull,
+  humidityJumps: isNumber,
+  temperatureJumps: isNumber,
+  lastJumpAtMs: isNumberOrNull,
+  farOffMs: isNumberOrNull,
+  calmMs: isNumberOrNull,
+  fault: isOneOf([null, ...AIR_SENSOR_FAULTS]),
+};
+
+/** To be called for instants that bring the compartment's air. */
+export function stepHumiditySensor(
+  slice: HumiditySensorSlice,
+  atMs: number,
+  air: CompartmentAir,
+  doorOpen: boolean,
+  outdoor: OutdoorSlice,
+): HumiditySensorSlice {
+  const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
+  const jumps = nextJumps(slice, atMs, elapsedMs, air, doorOpen);
+  const farOff =
+    !air.marginInferred && Math.abs(air.celsius - air.surfaceCelsius) >= FAR_OFF_KELVIN;
+  const flat = nextFlat(slice, atMs, air, outdoor);
+  const farOffMs =
+    farOff || slice.farOffMs !== null
+      ? nextDwell(slice.farOffMs, farOff, elapsedMs, FAR_OFF_MS)
+      : null;
+  const seen = symptom({ ...flat, ...jumps, farOffMs }, atMs);
+  const { fault } = slice;
+  const moving = flat.flatSinceMs !== null && atMs - flat.flatSinceMs < MOVING_AGAIN_MS;
+  const well = fault !== null && seen === null && moving && !farOff;
+  const calmMs = well ? nextDwell(slice.calmMs, true, elapsedMs, CLOSING_MS) : null;
+  return {
+    atMs,
+    percent: air.humidityPercent,
+    celsius: air.celsius,
+    surfaceCelsius: air.surfaceCelsius,
+    ...flat,
+    ...jumps,
+    farOffMs,
+    calmMs,
+    fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen),
+  };
+}
+
+type FlatFields = Pick<
+  HumiditySensorSlice,
+  | 'flatSinceMs'
+  | 'flatPercent'
+  | 'coolestCelsius'
+  | 'warmestCelsius'
+  | 'driestOutsidePercent'
+  | 'swungAtMs'
+>;
+
+function nextFlat(
+  slice: HumiditySensorSlice,
+  atMs: number,
+  air: CompartmentAir,
+  outdoor: OutdoorSlice,
+): FlatFields {
+  const { humidityPercent, celsius } = air;
+  const outsidePercent = outdoor.humidityPercent ?? 100;
+  const { flatSinceMs, flatPercent } = slice;
+  const within =
+    Math.min(humidityPercent, flatPercent) >= NEAR_SATURATION_PERCENT ? PINNED_WITHIN_PERCENT : 0;
+  if (flatSinceMs === null || Math.abs(humidityPercent - flatPercent) > within) {
+    return {
+      flatSinceMs: atMs,
+      flatPercent: humidityPercent,
+      coolestCelsius: celsius,
+      warmestCelsius: celsius,
+      driestOutsidePercent: outsidePercent,
+      swungAtMs: null,
+    };
+  }
+  const coolestCelsius = Math.min(slice.coolestCelsius, celsius);
+  const warmestCelsius = Math.max(slice.warmestCelsius, celsius);
+  const widened = coolestCelsius < slice.coolestCelsius || warmestCelsius > slice.warmestCelsius;
+  const swung =
+    slice.swungAtMs === null && widened && hasSwung(flatPercent, coolestCelsius, warmestCelsius);
+  return {
+    flatSinceMs,
+    flatPercent,
+    coolestCelsius,
+    warmestCelsius,
+    driestOutsidePercent: Math.min(slice.driestOutsidePercent, outsidePercent),
+    swungAtMs: swung ? atMs : slice.swungAtMs,
+  };
+}
+
+function hasSwung(percent: number, coolestCelsius: number, warmestCelsius: number): boolean {
+  if (percent >= NEAR_SATURATION_PERCENT) {
+    return warmestCelsius - coolestCelsius >= PINNED_LEAST_SWING_KELVIN;
+  }
+  const ratio =
+    saturationOverWaterPascals(coolestCelsius) / saturationOverWaterPascals(warmestCelsius);
+  return percent * (1 - ratio) >= FLAT_LEAST_SWING_PERCENT;
+}
+
+type JumpFields = Pick<HumiditySensorSlice, 'humidityJumps' | 'temperatureJumps' | 'lastJumpAtMs'>;
+
+function nextJumps(
+  slice: HumiditySensorSlice,
+  atMs: number,
+  elapsedMs: number,
+  air: CompartmentAir,
+  doorOpen: boolean,
+): JumpFields {
+  const { lastJumpAtMs } = slice;
+  const fresh = lastJumpAtMs !== null && atMs - lastJumpAtMs <= JUMPS_WITHIN_MS;
+  const humidityJumps = fresh ? slice.humidityJumps : 0;
+  const temperatureJumps = fresh ? slice.temperatureJumps : 0;
+  const kept = { humidityJumps, temperatureJumps, lastJumpAtMs: fresh ? lastJumpAtMs : null };
+  if (elapsedMs <= 0 || elapsedMs > JUMP_WITHIN_MS || doorOpen) return kept;
+  const risenPercent = air.humidityPercent - slice.percent;
+  const risenKelvin = air.celsius - slice.celsius;
+  const plateStill =
+    air.marginInferred || Math.abs(air.surfaceCelsius - slice.surfaceCelsius) < STILL_KELVIN;
+  if (!plateStill) return kept;
+  if (Math.abs(risenKelvin) >= JUMP_KELVIN) {
+    const asVapour =
+      slice.percent * (saturationOverWaterPascals(slice.celsius) / air.saturationPascals - 1);
+    const answered =
+      risenPercent * asVapour > 0 &&
+      Math.abs(risenPercent) >= COUNTERPART_SHARE * Math.abs(asVapour);
+    if (answered) return kept;
+    return {
+      ...kept,
+      temperatureJumps: Math.min(temperatureJumps + 1, JUMPS_TO_RAISE),
+      lastJumpAtMs: atMs,
+    };
+  }
+  if (Math.abs(risenPercent) < JUMP_PERCENT || Math.abs(risenKelvin) >= STILL_KELVIN) return kept;
+  return {
+    ...kept,
+    humidityJumps: Math.min(humidityJumps + 1, JUMPS_TO_RAISE),
+    lastJumpAtMs: atMs,
+  };
+}
+
+function symptom(
+  slice: FlatFields & JumpFields & { readonly farOffMs: DwellMs },
+  atMs: number,
+): AirSensorFault | null {
+  if (slice.temperatureJumps >= JUMPS_TO_RAISE) return 'temperature-jumps';
+  if (slice.humidityJumps >= JUMPS_TO_RAISE) return 'humidity-jumps';
+  if (hasDwelt(slice.farOffMs, FAR_OFF_MS)) return 'temperature-far-off';
+  const { flatSinceMs, flatPercent, swungAtMs } = slice;
+  if (flatSinceMs === null || swungAtMs === null || atMs - swungAtMs < SWUNG_MS) return null;
+  const flatMs = atMs - flatSinceMs;
+  if (flatPercent < NEAR_SATURATION_PERCENT) return flatMs >= FLAT_MS ? 'humidity-flat' : null;
+  const dryOutside = slice.driestOutsidePercent <= PINNED_OUTSIDE_PERCENT;
+  return flatMs >= PINNED_MS && dryOutside ? 'humidity-pinned' : null;
+}

@@ -1,0 +1,182 @@
+import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
+import type { OperatingSlice } from './operating-state.ts';
+import type { Sample } from './sample.ts';
+import { smoothed } from './smoothing.ts';
+
+/**
+ * Whether the leakage channel can be believed.
+ *
+ * Uses: `leak ia ib ic rh`, the operating state. Faults that it tells:
+ * - impossible: more leaks than any phase carries. What flows to ground flows through a phase of
+ *   this unit, and at no more than 120 degrees to the load's own current it cannot hide in it; so
+ *   too when amperes begin to leak from one reading to the next and no phase carries any more.
+ * - flat: the same to the last digit for half a day while the load came and went, of a channel
+ *   that used to move at most readings.
+ * - zero: exactly nothing for a day of running and rest where the running unit used to leak well
+ *   above the sensor's floor.
+ * Not told: an offset of a few milliamps that comes at once and stays. Vermin, a surge arrester
+ * after lightning and a filter that was fitted look the same.
+ */
+export interface LeakageSensorSlice {
+  readonly atMs: number | null;
+  readonly milliamps: number;
+  /** Largest phase current at that reading, A; null without currents. */
+  readonly largestAmps: number | null;
+  /** What it read before amperes appeared from nowhere, mA; null while that is not so. */
+  readonly beforeJumpMilliamps: number | null;
+  readonly impossible: boolean;
+  readonly impossibleMs: DwellMs;
+  readonly flatSinceMs: number | null;
+  readonly loadChanges: number;
+  readonly load: 'idle' | 'running' | null;
+  /** Share of readings that differed from the one before, over about a day before it went flat. */
+  readonly movingShare: number;
+  readonly usualRunningMilliamps: number | null;
+  readonly calmMs: DwellMs;
+  readonly fault: LeakageSensorFault | null;
+}
+
+export const LEAKAGE_SENSOR_FAULTS = [
+  'leakage-impossible',
+  'leakage-flat',
+  'leakage-zero',
+] as const;
+export type LeakageSensorFault = (typeof LEAKAGE_SENSOR_FAULTS)[number];
+
+const MINUTE_MS = 60_000;
+const HOUR_MS: number = 60 * MINUTE_MS;
+const IMPOSSIBLE_MS: number = 10 * MINUTE_MS;
+/** 1.16 by the angle; the rest is what both sensors err. */
+const LARGEST_RATIO = 1.5;
+const LEAST_IMPOSSIBLE_MILLIAMPS = 300;
+const JUMP_LEAST_MILLIAMPS = 1000;
+/** At right angles an ampere to ground still adds a fifth and more to the phase it leaves by. */
+const JUMP_ANSWER_SHARE = 0.1;
+const JUMP_WITHIN_MS: number = 5 * MINUTE_MS;
+const FLAT_MS: number = 12 * HOUR_MS;
+const ZERO_MS: number = 24 * HOUR_MS;
+/** A load that cycles makes this many in an hour or two. */
+const LOAD_CHANGES = 6;
+const MOST_LOAD_CHANGES: number = LOAD_CHANGES;
+/** A sensor of coarse resolution stands still in dry weather; one that moved this often, not. */
+const MOVING_SHARE = 0.5;
+const MOVING_TIME_CONSTANT_MS: number = 24 * HOUR_MS;
+/** Identical readings in a row this long are no longer taken as the channel's habit. */
+const HABIT_MS: number = 30 * MINUTE_MS;
+/** Well above the floor of common sensors, 0.1 to 0.2 mA. */
+const USED_TO_LEAK_MILLIAMPS = 0.6;
+const USUAL_TIME_CONSTANT_MS: number = 72 * HOUR_MS;
+const CLOSING_MS: number = 6 * HOUR_MS;
+
+export const LEAKAGE_SENSOR_START: LeakageSensorSlice = {
+  atMs: null,
+  milliamps: 0,
+  largestAmps: null,
+  beforeJumpMilliamps: null,
+  impossible: false,
+  impossibleMs: null,
+  flatSinceMs: null,
+  loadChanges: 0,
+  load: null,
+  movingShare: 0,
+  usualRunningMilliamps: null,
+  calmMs: null,
+  fault: null,
+};
+
+export const LEAKAGE_SENSOR_FIELDS: FieldGuards<LeakageSensorSlice> = {
+  atMs: isNumberOrNull,
+  milliamps: isNumber,
+  largestAmps: isNumberOrNull,
+  beforeJumpMilliamps: isNumberOrNull,
+  impossible: isBoolean,
+  impossibleMs: isNumberOrNull,
+  flatSinceMs: isNumberOrNull,
+  loadChanges: isNumber,
+  load: isOneOf([null, 'idle', 'running']),
+  movingShare: isNumber,
+  usualRunningMilliamps: isNumberOrNull,
+  calmMs: isNumberOrNull,
+  fault: isOneOf([null, ...LEAKAGE_SENSOR_FAULTS]),
+};
+
+/** Instants without leakage leave the slice as it is. */
+export function stepLeakageSensor(
+  slice: LeakageSensorSlice,
+  sample: Sample,
+  operating: OperatingSlice,
+): LeakageSensorSlice {
+  const { atMs, leakageMilliamps: milliamps, currents } = sample;
+  if (milliamps === null) return slice;
+  const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
+  const largestAmps = currents === null ? null : currents.largest;
+  const beforeJumpMilliamps = nextBeforeJump(slice, milliamps, largestAmps, elapsedMs);
+  const impossible =
+    beforeJumpMilliamps !== null ||
+    (largestAmps !== null &&
+      milliamps > LARGEST_RATIO * 1000 * largestAmps + LEAST_IMPOSSIBLE_MILLIAMPS);
+  const impossibleMs =
+    impossible || slice.impossibleMs !== null
+      ? nextDwell(slice.impossibleMs, impossible, elapsedMs, IMPOSSIBLE_MS)
+      : null;
+  const same = slice.flatSinceMs !== null && milliamps === slice.milliamps;
+  const flatSinceMs = same ? slice.flatSinceMs : atMs;
+  const { state } = operating;
+  const load = state === 'idle' || state === 'running' ? state : slice.load;
+  const changed = slice.load !== null && load !== slice.load ? 1 : 0;
+  const loadChanges = same ? Math.min(slice.loadChanges + changed, MOST_LOAD_CHANGES) : 0;
+  const habit = atMs - (flatSinceMs ?? atMs) < HABIT_MS;
+  const learns = habit && !impossible && slice.fault === null;
+  const next: Omit<LeakageSensorSlice, 'calmMs' | 'fault'> = {
+    atMs,
+    milliamps,
+    largestAmps,
+    beforeJumpMilliamps,
+    impossible,
+    impossibleMs,
+    flatSinceMs,
+    loadChanges,
+    load,
+    movingShare: learns
+      ? smoothed(slice.movingShare, same ? 0 : 1, elapsedMs, MOVING_TIME_CONSTANT_MS)
+      : slice.movingShare,
+    usualRunningMilliamps:
+      learns && state === 'running'
+        ? smoothed(slice.usualRunningMilliamps, milliamps, elapsedMs, USUAL_TIME_CONSTANT_MS)
+        : slice.usualRunningMilliamps,
+  };
+  const seen = symptom(next);
+  const { fault } = slice;
+  const well = fault !== null && seen === null && !impossible && habit;
+  const calmMs = well ? nextDwell(slice.calmMs, true, elapsedMs, CLOSING_MS) : null;
+  return { ...next, calmMs, fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen) };
+}
+
+/** Amperes that no phase brings: remembered until half of them are gone. */
+function nextBeforeJump(
+  slice: LeakageSensorSlice,
+  milliamps: number,
+  largestAmps: number | null,
+  elapsedMs: number,
+): number | null {
+  const { beforeJumpMilliamps: before } = slice;
+  if (before !== null) return milliamps - before >= JUMP_LEAST_MILLIAMPS / 2 ? before : null;
+  const risen = milliamps - slice.milliamps;
+  if (risen < JUMP_LEAST_MILLIAMPS || elapsedMs <= 0 || elapsedMs > JUMP_WITHIN_MS) return null;
+  if (largestAmps === null || slice.largestAmps === null) return null;
+  const answered = (largestAmps - slice.largestAmps) * 1000 >= JUMP_ANSWER_SHARE * risen;
+  return answered ? null : slice.milliamps;
+}
+
+function symptom(slice: Omit<LeakageSensorSlice, 'calmMs' | 'fault'>): LeakageSensorFault | null {
+  if (hasDwelt(slice.impossibleMs, IMPOSSIBLE_MS)) return 'leakage-impossible';
+  const { atMs, flatSinceMs, loadChanges } = slice;
+  if (atMs === null || flatSinceMs === null || loadChanges < LOAD_CHANGES) return null;
+  const flatMs = atMs - flatSinceMs;
+  if (slice.milliamps === 0) {
+    const usedToLeak = (slice.usualRunningMilliamps ?? 0) >= USED_TO_LEAK_MILLIAMPS;
+    return flatMs >= ZERO_MS && usedToLeak ? 'leakage-zero' : null;
+  }
+  return flatMs >= FLAT_MS && slice.movingShare >= MOVING_SHARE ? 'leakage-flat' : null;
+}

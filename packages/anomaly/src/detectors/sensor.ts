@@ -1,0 +1,184 @@
+import { type FieldGuards, hasShape, isOneOf } from '../field-guards.ts';
+import type { Evidence, FindingChange } from '../vocabulary.ts';
+import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
+import { evidenceNumber } from './figures.ts';
+import { isSettled, type OperatingSlice } from './operating-state.ts';
+import type { OutdoorSlice } from './outdoor.ts';
+import type { DetectorParameters } from './parameters.ts';
+import type { Sample } from './sample.ts';
+import { type SensorChannel, type SensorFault, sensorFinding } from './sensor-finding.ts';
+import {
+  HUMIDITY_SENSOR_FIELDS,
+  HUMIDITY_SENSOR_START,
+  type HumiditySensorSlice,
+  stepHumiditySensor,
+} from './sensor-humidity.ts';
+import {
+  HUMIDITY_SHIFT_FIELDS,
+  HUMIDITY_SHIFT_START,
+  type HumidityShiftSlice,
+  stepHumidityShift,
+} from './sensor-humidity-shift.ts';
+import {
+  LEAKAGE_SENSOR_FIELDS,
+  LEAKAGE_SENSOR_START,
+  type LeakageSensorSlice,
+  stepLeakageSensor,
+} from './sensor-leakage.ts';
+import {
+  PHASE_SENSOR_FIELDS,
+  PHASE_SENSOR_START,
+  type PhaseSensorSlice,
+  stepPhaseSensors,
+} from './sensor-phases.ts';
+
+/**
+ * Channels that cannot be believed, found from the readings alone: routine, one finding a unit.
+ * It names the channel that failed last and lists the others. A clock that is wrong is found
+ * elsewhere: its readings never come this far.
+ */
+export interface SensorSlice {
+  readonly humidity: HumiditySensorSlice;
+  readonly shift: HumidityShiftSlice;
+  readonly leakage: LeakageSensorSlice;
+  readonly phases: PhaseSensorSlice;
+  /** The channel that the standing finding names. */
+  readonly standing: SensorChannel | null;
+}
+
+const SENSOR_CHANNELS: readonly SensorChannel[] = [
+  'leakage',
+  'phase-a',
+  'phase-b',
+  'phase-c',
+  'humidity',
+];
+
+export const SENSOR_START: SensorSlice = {
+  humidity: HUMIDITY_SENSOR_START,
+  shift: HUMIDITY_SHIFT_START,
+  leakage: LEAKAGE_SENSOR_START,
+  phases: PHASE_SENSOR_START,
+  standing: null,
+};
+
+export const SENSOR_FIELDS: FieldGuards<SensorSlice> = {
+  humidity: hasShape(HUMIDITY_SENSOR_FIELDS),
+  shift: hasShape(HUMIDITY_SHIFT_FIELDS),
+  leakage: hasShape(LEAKAGE_SENSOR_FIELDS),
+  phases: hasShape(PHASE_SENSOR_FIELDS),
+  standing: isOneOf([null, ...SENSOR_CHANNELS]),
+};
+
+/** What other detectors may conclude from: false where a channel is held for faulty. */
+export interface SensorCredibility {
+  readonly humidity: boolean;
+  readonly leakage: boolean;
+  readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
+}
+
+export function sensorCredibility({
+  humidity,
+  shift,
+  leakage,
+  phases,
+}: SensorSlice): SensorCredibility {
+  const { fault, suspect } = phases;
+  const fails = (phase: 'a' | 'b' | 'c'): boolean => fault !== null && suspect === phase;
+  return {
+    humidity: humidity.fault === null && !shift.fault,
+    // What is impossible is no leakage from its first reading on.
+    leakage: leakage.fault === null && !leakage.impossible,
+    phases: { a: !fails('a'), b: !fails('b'), c: !fails('c') },
+  };
+}
+
+/** To be called for every instant, before what reasons from the channels. */
+export function stepSensor(
+  slice: SensorSlice,
+  sample: Sample,
+  operating: OperatingSlice,
+  outdoor: OutdoorSlice,
+  waterIsAbout: boolean,
+  parameters: DetectorParameters,
+): DetectorStep<SensorSlice> {
+  const { atMs, air, doorOpen } = sample;
+  const settled = isSettled(operating, atMs);
+  // Frozen water brings vapour too, before anything melts.
+  const water = waterIsAbout || outdoor.snowMillimetres > 0;
+  const next: SensorSlice = {
+    humidity:
+      air === null
+        ? slice.humidity
+        : stepHumiditySensor(slice.humidity, atMs, air, doorOpen, outdoor),
+    shift:
+      air === null
+        ? slice.shift
+        : stepHumidityShift(slice.shift, atMs, air, doorOpen, outdoor, water),
+    leakage: settled ? stepLeakageSensor(slice.leakage, sample, operating) : slice.leakage,
+    phases: settled ? stepPhaseSensors(slice.phases, sample, operating, parameters) : slice.phases,
+    standing: slice.standing,
+  };
+  return speak(slice, next, atMs);
+}
+
+function speak(before: SensorSlice, next: SensorSlice, atMs: number): DetectorStep<SensorSlice> {
+  const { standing } = next;
+  const newly = SENSOR_CHANNELS.find(
+    (channel) => faultOf(next, channel) !== null && faultOf(before, channel) === null,
+  );
+  if (newly === undefined) {
+    const over =
+      standing !== null && SENSOR_CHANNELS.every((channel) => faultOf(next, channel) === null);
+    if (!over) return { slice: next, changes: NO_CHANGES };
+    const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'sensor', atMs }];
+    return { slice: { ...next, standing: null }, changes };
+  }
+  const fault = faultOf(next, newly);
+  if (fault === null) return { slice: next, changes: NO_CHANGES };
+  const others = SENSOR_CHANNELS.filter(
+    (channel) => channel !== newly && faultOf(next, channel) !== null,
+  );
+  const opened = sensorFinding(atMs, newly, fault, others, figuresOf(next, newly));
+  const changes: readonly FindingChange[] =
+    standing === null ? [opened] : [{ change: 'closed', kind: 'sensor', atMs }, opened];
+  return { slice: { ...next, standing: newly }, changes };
+}
+
+function faultOf(slice: SensorSlice, channel: SensorChannel): SensorFault | null {
+  if (channel === 'humidity') {
+    return slice.humidity.fault ?? (slice.shift.fault ? 'humidity-shifted' : null);
+  }
+  if (channel === 'leakage') return slice.leakage.fault;
+  return slice.phases.suspect === channel.slice(-1) ? slice.phases.fault : null;
+}
+
+function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
+  const { humidity, shift, leakage, phases } = slice;
+  if (channel === 'humidity') {
+    return {
+      relativeHumidityPercent: evidenceNumber(humidity.percent),
+      airCelsius: evidenceNumber(humidity.celsius),
+      coolestWhileFlatCelsius: evidenceNumber(humidity.coolestCelsius),
+      warmestWhileFlatCelsius: evidenceNumber(humidity.warmestCelsius),
+      stepPercent: evidenceNumber(shift.stepPercent),
+      shiftPercent: evidenceNumber(shift.shiftPercent),
+    };
+  }
+  if (channel === 'leakage') {
+    return {
+      leakageMilliamps: evidenceNumber(leakage.milliamps),
+      largestPhaseAmps: evidenceNumber(leakage.largestAmps),
+      usualRunningMilliamps: evidenceNumber(leakage.usualRunningMilliamps),
+    };
+  }
+  return {
+    phaseAAmps: evidenceNumber(phases.lastA),
+    phaseBAmps: evidenceNumber(phases.lastB),
+    phaseCAmps: evidenceNumber(phases.lastC),
+    lowestRatioToUsual: evidenceNumber(phases.lowestRatio),
+    highestRatioToUsual: evidenceNumber(phases.highestRatio),
+    fallSeenAtOnce: phases.stepSeen,
+    seenAtRest: (phases.lowStages & 1) !== 0,
+  };
+}
