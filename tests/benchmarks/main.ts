@@ -8,6 +8,7 @@ import { benchQueries } from './queries.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
 import { benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
+import { benchWorld } from './world.ts';
 
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
   path: benchPath,
@@ -17,6 +18,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   late: benchLate,
   backtest: benchBackTest,
   warning: benchWarning,
+  world: benchWorld,
 };
 
 /** They write checked-in files or are for work on detectors: they run only when named. */

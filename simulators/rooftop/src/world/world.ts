@@ -6,6 +6,7 @@ import { SiteWeather } from './site-weather.ts';
 import { Station } from './station.ts';
 import { TransformerBus } from './transformer-bus.ts';
 import { type UnitPlace, UnitWorld } from './unit-world.ts';
+import { emptyWeather } from './weather.ts';
 
 export interface WorldOptions {
   /** The same seed, fleet, scenario and start give the same world to the last bit. */
@@ -54,8 +55,13 @@ export function createWorld(options: WorldOptions): World {
       const key = `${unit.site}/${unit.id}`;
       const script = scripts.get(key) ?? healthyScript(unit.site, unit.id);
       scripts.delete(key);
+      // Written anew for each step: a year of forty units asks twenty million times.
+      const minute = emptyWeather();
       const place: UnitPlace = {
-        weatherAt: (atMs) => weather.at(atMs),
+        weatherAt: (atMs) => {
+          weather.fill(atMs, minute);
+          return minute;
+        },
         solarHourAt: (atMs) => weather.solarHourAt(atMs),
         transformer: buses.get(key) ?? null,
       };
