@@ -133,14 +133,7 @@ function judgeLeakage(
   const band = filmPercent === null ? null : filmBand(filmPercent);
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
   const healthyMilliamps = healthy?.milliamps ?? null;
-  const level = stepLeakageLevel(
-    state.level,
-    sample,
-    operating,
-    wet,
-    healthyMilliamps,
-    parameters,
-  );
+  const level = stepLeakageLevel(state.level, sample, operating, wet, healthyMilliamps, parameters);
   const limits = leakageLimits(healthy, operating, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const { state: load } = operating;

@@ -26,6 +26,10 @@ export interface LeakageLevelSlice {
   /** Levels while the compartment was dry: they hold still during a wetting. */
   readonly dryIdleMilliamps: number | null;
   readonly dryRunningMilliamps: number | null;
+  /** The load that `dryRunningMilliamps` belongs to: another stage leaks otherwise. */
+  readonly dryRunningAmps: number | null;
+  /** The newest leakage above what is healthy; null while that is not learned. */
+  readonly excessMilliamps: number | null;
   readonly surgeAtMs: number | null;
   readonly surgeMilliamps: number | null;
   /** True while the newest reading is part of a surge. */
@@ -36,6 +40,7 @@ const LEVEL_TIME_CONSTANT_MS = 300_000;
 const HALF_HOUR_MS = 1_800_000;
 const EARLIER_TIME_CONSTANT_MS = 21_600_000;
 const DRY_TIME_CONSTANT_MS = 7_200_000;
+const SAME_LOAD_SHARE = 0.25;
 /** Ten times what it was before is a surge, when it is also more than a healthy unit leaks. */
 const SURGE_RATIO = 10;
 const SURGE_LEAST_MILLIAMPS = 3;
@@ -51,6 +56,8 @@ export const LEAKAGE_LEVEL_START: LeakageLevelSlice = {
   earlierMilliamps: null,
   dryIdleMilliamps: null,
   dryRunningMilliamps: null,
+  dryRunningAmps: null,
+  excessMilliamps: null,
   surgeAtMs: null,
   surgeMilliamps: null,
   surging: false,
@@ -67,6 +74,8 @@ export const LEAKAGE_LEVEL_FIELDS: FieldGuards<LeakageLevelSlice> = {
   earlierMilliamps: isNumberOrNull,
   dryIdleMilliamps: isNumberOrNull,
   dryRunningMilliamps: isNumberOrNull,
+  dryRunningAmps: isNumberOrNull,
+  excessMilliamps: isNumberOrNull,
   surgeAtMs: isNumberOrNull,
   surgeMilliamps: isNumberOrNull,
   surging: isBoolean,
@@ -78,6 +87,7 @@ export function stepLeakageLevel(
   sample: Sample,
   operating: OperatingSlice,
   compartmentWet: boolean,
+  healthyMilliamps: number | null,
   parameters: DetectorParameters,
 ): LeakageLevelSlice {
   const { leakageMilliamps: milliamps, atMs } = sample;
@@ -114,12 +124,28 @@ export function stepLeakageLevel(
         : slice.dryIdleMilliamps,
     dryRunningMilliamps:
       running && !compartmentWet
-        ? smoothed(slice.dryRunningMilliamps, milliamps, elapsedMs, DRY_TIME_CONSTANT_MS)
+        ? smoothed(
+            isSameLoad(slice, operating) ? slice.dryRunningMilliamps : null,
+            milliamps,
+            elapsedMs,
+            DRY_TIME_CONSTANT_MS,
+          )
         : slice.dryRunningMilliamps,
+    dryRunningAmps: running && !compartmentWet ? operating.largestAmps : slice.dryRunningAmps,
+    excessMilliamps: healthyMilliamps === null ? null : milliamps - healthyMilliamps,
     surgeAtMs: surging ? atMs : slice.surgeAtMs,
     surgeMilliamps: surging ? peak : slice.surgeMilliamps,
     surging,
   };
+}
+
+/** Whether the unit runs under the load that its dry level was taken under, within a quarter. */
+export function isSameLoad(
+  { dryRunningAmps }: LeakageLevelSlice,
+  { largestAmps }: OperatingSlice,
+): boolean {
+  if (dryRunningAmps === null) return false;
+  return Math.abs(largestAmps - dryRunningAmps) <= SAME_LOAD_SHARE * dryRunningAmps;
 }
 
 function levelOf(

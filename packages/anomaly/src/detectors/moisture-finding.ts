@@ -15,6 +15,7 @@ export function moistureFinding(
   wetness: WetnessSlice,
   level: LeakageLevelSlice,
   dryMilliamps: number | null,
+  atRest: boolean,
 ): FindingChange {
   const leakage = level.milliamps;
   const source: WettingSource =
@@ -36,7 +37,7 @@ export function moistureFinding(
       rainOrMeltWithinLastDay: wetness.waterIsAbout,
       outdoorReference: wetness.excessPascals !== null,
     },
-    causes: causesOf(reason, source),
+    causes: causesOf(reason, source, atRest),
   };
 }
 
@@ -55,8 +56,12 @@ function headline(
   );
 }
 
-function causesOf(reason: MoistureReason, source: WettingSource): readonly CauseEstimate[] {
-  if (reason === 'response') return respondingCauses(source);
+function causesOf(
+  reason: MoistureReason,
+  source: WettingSource,
+  atRest: boolean,
+): readonly CauseEstimate[] {
+  if (reason === 'response') return respondingCauses(source, atRest);
   return reason === 'ingress' ? INGRESS_CAUSES : BEYOND_WEATHER_CAUSES;
 }
 
@@ -88,18 +93,25 @@ const INGRESS_CAUSES: readonly CauseEstimate[] = [
   { cause: 'unknown', probability: 0.1, because: ['a humidity sensor may stick after a wetting'] },
 ];
 
-function respondingCauses(source: WettingSource): readonly CauseEstimate[] {
-  return [
-    {
-      cause: source,
-      probability: 0.5,
-      because: ['the compartment is wet'],
-    },
-    {
-      cause: 'line-side-track-to-ground',
-      probability: 0.4,
-      because: ['leakage rose at least threefold with the wetting'],
-    },
-    { cause: 'unknown', probability: 0.1, because: [] },
-  ];
+/**
+ * At rest only the line side can leak; under load the load may answer the water as well. Where
+ * water got in, that comes first: a repair that leaves the opening does not last.
+ */
+function respondingCauses(source: WettingSource, atRest: boolean): readonly CauseEstimate[] {
+  const trackFirst = atRest && source !== 'water-ingress';
+  const track: CauseEstimate = {
+    cause: 'line-side-track-to-ground',
+    probability: trackFirst ? 0.55 : 0.4,
+    because: [
+      'leakage rose at least threefold with the wetting',
+      ...(atRest ? ['with all contactors open'] : []),
+    ],
+  };
+  const water: CauseEstimate = {
+    cause: source,
+    probability: trackFirst ? 0.35 : 0.5,
+    because: ['the compartment is wet'],
+  };
+  const unknown: CauseEstimate = { cause: 'unknown', probability: 0.1, because: [] };
+  return trackFirst ? [track, water, unknown] : [water, track, unknown];
 }

@@ -3,7 +3,7 @@ import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
-import type { LeakageLevelSlice } from './leakage-level.ts';
+import { isSameLoad, type LeakageLevelSlice } from './leakage-level.ts';
 import { moistureFinding } from './moisture-finding.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { OutdoorSlice } from './outdoor.ts';
@@ -18,8 +18,8 @@ import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
  * wetness that the weather does not explain (24 hours of it, wet by ISO 9223 with such an excess
  * while the air outside is dry; hours that are not wet take a quarter back). Without an outdoor
  * station the season explains everything.
- * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level, at
- * two readings over five minutes). Closes after two hours dry, without excess, without response;
+ * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level under
+ * the same load, and 3 mA above what is healthy in such a film, at two readings over five minutes). Closes after two hours dry, without excess, without response;
  * once leakage has responded, after two days without response, so that a track that wets each
  * night is one finding, or two hours after a repair.
  */
@@ -128,7 +128,8 @@ export function stepMoisture(
   const change = next.standing === null ? 'opened' : 'escalated';
   const water = hasDwelt(next.excessMs, INGRESS_HOLD_MS);
   const reason = reached === 'urgent' ? 'response' : water ? 'ingress' : 'beyond-weather';
-  const finding = moistureFinding(change, reason, atMs, wetness, level, dryMilliamps);
+  const atRest = operating.state === 'idle';
+  const finding = moistureFinding(change, reason, atMs, wetness, level, dryMilliamps, atRest);
   return { slice: { ...next, standing: reached }, changes: [finding] };
 }
 
@@ -171,7 +172,8 @@ function reachedPriority(slice: MoistureSlice, atMs: number): Priority | null {
 /** Like with like: a start adds the load's own leakage and the sensor's load error. */
 function dryLevel(level: LeakageLevelSlice, operating: OperatingSlice): number | null {
   if (operating.state === 'idle') return level.dryIdleMilliamps;
-  return operating.state === 'running' ? level.dryRunningMilliamps : null;
+  const running = operating.state === 'running' && isSameLoad(level, operating);
+  return running ? level.dryRunningMilliamps : null;
 }
 
 function leakageResponds(
@@ -189,7 +191,7 @@ function leakageResponds(
   return (
     wetPlate &&
     dryMilliamps !== null &&
-    milliamps >= RESPONSE_LEAST_MILLIAMPS &&
+    (level.excessMilliamps ?? milliamps) >= RESPONSE_LEAST_MILLIAMPS &&
     milliamps >= RESPONSE_RATIO * dryMilliamps
   );
 }

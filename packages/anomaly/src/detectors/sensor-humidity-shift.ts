@@ -1,7 +1,15 @@
-import { type FieldGuards, isBoolean, isNumber, isNumberOrNull } from '../field-guards.ts';
+import {
+  type FieldGuards,
+  hasShape,
+  isBoolean,
+  isNullOr,
+  isNumber,
+  isNumberOrNull,
+} from '../field-guards.ts';
 import { WEATHER_STALE_MS } from '../weather-track.ts';
 import type { OutdoorSlice } from './outdoor.ts';
 import type { CompartmentAir } from './sample.ts';
+import type { HumiditySensorSlice } from './sensor-humidity.ts';
 import { smoothed } from './smoothing.ts';
 
 /**
@@ -14,14 +22,14 @@ import { smoothed } from './smoothing.ts';
  * Without an outdoor station nothing is said.
  */
 export interface HumidityShiftSlice {
-  readonly atMs: number | null;
-  readonly percent: number;
-  readonly celsius: number;
-  readonly surfaceCelsius: number;
   /** What the cabinet reads over the air outside, brought to its temperature, points. */
   readonly usualPercent: number | null;
   readonly learnedMs: number;
-  readonly stepPercent: number | null;
+  readonly step: HumidityStep | null;
+}
+
+interface HumidityStep {
+  readonly percent: number;
   /** The mean since the step, over `usualPercent`. */
   readonly shiftPercent: number | null;
   readonly countedMs: number;
@@ -46,34 +54,30 @@ const LEAST_PERCENT = 3;
 const MOST_PERCENT = 97;
 
 export const HUMIDITY_SHIFT_START: HumidityShiftSlice = {
-  atMs: null,
-  percent: 0,
-  celsius: 0,
-  surfaceCelsius: 0,
   usualPercent: null,
   learnedMs: 0,
-  stepPercent: null,
-  shiftPercent: null,
-  countedMs: 0,
-  fault: false,
+  step: null,
 };
 
 export const HUMIDITY_SHIFT_FIELDS: FieldGuards<HumidityShiftSlice> = {
-  atMs: isNumberOrNull,
-  percent: isNumber,
-  celsius: isNumber,
-  surfaceCelsius: isNumber,
   usualPercent: isNumberOrNull,
   learnedMs: isNumber,
-  stepPercent: isNumberOrNull,
-  shiftPercent: isNumberOrNull,
-  countedMs: isNumber,
-  fault: isBoolean,
+  step: isNullOr(
+    hasShape<HumidityStep>({
+      percent: isNumber,
+      shiftPercent: isNumberOrNull,
+      countedMs: isNumber,
+      fault: isBoolean,
+    }),
+  ),
 };
 
-/** To be called for instants that bring the compartment's air. */
+/**
+ * To be called for instants that bring the compartment's air, with the air of the reading before.
+ */
 export function stepHumidityShift(
   slice: HumidityShiftSlice,
+  before: HumiditySensorSlice,
   atMs: number,
   air: CompartmentAir,
   doorOpen: boolean,
@@ -81,62 +85,56 @@ export function stepHumidityShift(
   waterIsAbout: boolean,
 ): HumidityShiftSlice {
   const { reportAtMs, vapourPascals } = outdoor;
-  const last = {
-    atMs,
-    percent: air.humidityPercent,
-    celsius: air.celsius,
-    surfaceCelsius: air.surfaceCelsius,
-  };
   if (reportAtMs === null || vapourPascals === null || atMs - reportAtMs > WEATHER_STALE_MS) {
-    return { ...slice, ...last };
+    return slice;
   }
-  const elapsedMs = slice.atMs === null ? 0 : Math.min(atMs - slice.atMs, HOUR_MS);
+  const { usualPercent, learnedMs, step } = slice;
+  const elapsedMs = before.atMs === null ? 0 : Math.min(atMs - before.atMs, HOUR_MS);
   const outside = Math.min(100, (100 * vapourPascals) / air.saturationPascals);
   const over = air.humidityPercent - outside;
-  if (slice.stepPercent !== null) {
+  if (step !== null) {
     const tells =
       air.humidityPercent >= LEAST_PERCENT &&
       air.humidityPercent <= MOST_PERCENT &&
-      !(waterIsAbout && slice.stepPercent > 0);
-    return tells ? { ...follow(slice, over, elapsedMs), ...last } : { ...slice, ...last };
+      !(waterIsAbout && step.percent > 0);
+    if (!tells) return slice;
+    return { usualPercent, learnedMs, step: followed(step, over - (usualPercent ?? 0), elapsedMs) };
   }
-  const stepPercent =
-    slice.learnedMs < LEARNED_MS || doorOpen ? null : stepOf(slice, atMs, air, waterIsAbout);
-  if (stepPercent !== null) {
-    return { ...slice, ...last, stepPercent, shiftPercent: null, countedMs: 0 };
+  const percent =
+    learnedMs < LEARNED_MS || doorOpen ? null : stepOf(before, atMs, air, waterIsAbout);
+  if (percent !== null) {
+    const begun = { percent, shiftPercent: null, countedMs: 0, fault: false };
+    return { usualPercent, learnedMs, step: begun };
   }
   return {
-    ...slice,
-    ...last,
-    usualPercent: smoothed(slice.usualPercent, over, elapsedMs, USUAL_TIME_CONSTANT_MS),
-    learnedMs: Math.min(slice.learnedMs + elapsedMs, LEARNED_MS),
+    usualPercent: smoothed(usualPercent, over, elapsedMs, USUAL_TIME_CONSTANT_MS),
+    learnedMs: Math.min(learnedMs + elapsedMs, LEARNED_MS),
+    step: null,
   };
 }
 
 function stepOf(
-  slice: HumidityShiftSlice,
+  before: HumiditySensorSlice,
   atMs: number,
   air: CompartmentAir,
   waterIsAbout: boolean,
 ): number | null {
-  if (slice.atMs === null || atMs - slice.atMs > STEP_WITHIN_MS) return null;
-  const step = air.humidityPercent - slice.percent;
+  const step = air.humidityPercent - before.percent;
+  if (Math.abs(step) < STEP_PERCENT) return null;
+  if (before.atMs === null || atMs - before.atMs > STEP_WITHIN_MS) return null;
   const still =
-    Math.abs(air.celsius - slice.celsius) < STILL_KELVIN &&
-    Math.abs(air.surfaceCelsius - slice.surfaceCelsius) < STILL_KELVIN;
-  if (!still || Math.abs(step) < STEP_PERCENT) return null;
-  return step > 0 && waterIsAbout ? null : step;
+    Math.abs(air.celsius - before.celsius) < STILL_KELVIN &&
+    Math.abs(air.surfaceCelsius - before.surfaceCelsius) < STILL_KELVIN;
+  return !still || (step > 0 && waterIsAbout) ? null : step;
 }
 
-function follow(slice: HumidityShiftSlice, over: number, elapsedMs: number): HumidityShiftSlice {
-  const stepPercent = slice.stepPercent ?? 0;
-  const now = over - (slice.usualPercent ?? 0);
-  const shiftPercent = smoothed(slice.shiftPercent, now, elapsedMs, SHIFT_TIME_CONSTANT_MS);
-  const countedMs = Math.min(slice.countedMs + elapsedMs, STANDS_MS);
-  const share = shiftPercent / stepPercent;
-  if (countedMs >= JUDGED_AFTER_MS && share < RETURNED_SHARE) {
-    return { ...slice, stepPercent: null, shiftPercent: null, countedMs: 0, fault: false };
-  }
+/** null when the step has gone again. */
+function followed(step: HumidityStep, over: number, elapsedMs: number): HumidityStep | null {
+  const { percent, fault } = step;
+  const shiftPercent = smoothed(step.shiftPercent, over, elapsedMs, SHIFT_TIME_CONSTANT_MS);
+  const countedMs = Math.min(step.countedMs + elapsedMs, STANDS_MS);
+  const share = shiftPercent / percent;
+  if (countedMs >= JUDGED_AFTER_MS && share < RETURNED_SHARE) return null;
   const stands = countedMs >= STANDS_MS && share >= STANDS_SHARE && share <= STANDS_MOST_SHARE;
-  return { ...slice, shiftPercent, countedMs, fault: slice.fault || stands };
+  return { percent, shiftPercent, countedMs, fault: fault || stands };
 }

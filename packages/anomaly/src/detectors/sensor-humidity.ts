@@ -1,5 +1,13 @@
 import { saturationOverWaterPascals } from '@lineside/physics';
-import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import {
+  type FieldGuard,
+  type FieldGuards,
+  hasShape,
+  isNullOr,
+  isNumber,
+  isNumberOrNull,
+  isOneOf,
+} from '../field-guards.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import type { OutdoorSlice } from './outdoor.ts';
 import type { CompartmentAir } from './sample.ts';
@@ -23,19 +31,28 @@ export interface HumiditySensorSlice {
   readonly percent: number;
   readonly celsius: number;
   readonly surfaceCelsius: number;
-  readonly flatSinceMs: number | null;
-  readonly flatPercent: number;
+  /** Readings that repeat themselves; null while each differs from the one before. */
+  readonly flat: FlatSpell | null;
+  readonly jumps: Jumps | null;
+  readonly farOffMs: DwellMs;
+  readonly calmMs: DwellMs;
+  readonly fault: AirSensorFault | null;
+}
+
+interface FlatSpell {
+  readonly sinceMs: number;
+  readonly percent: number;
   readonly coolestCelsius: number;
   readonly warmestCelsius: number;
   readonly driestOutsidePercent: number;
   /** Since when the temperature has moved far enough to show in a live channel. */
   readonly swungAtMs: number | null;
-  readonly humidityJumps: number;
-  readonly temperatureJumps: number;
-  readonly lastJumpAtMs: number | null;
-  readonly farOffMs: DwellMs;
-  readonly calmMs: DwellMs;
-  readonly fault: AirSensorFault | null;
+}
+
+interface Jumps {
+  readonly ofHumidity: number;
+  readonly ofTemperature: number;
+  readonly lastAtMs: number;
 }
 
 export const AIR_SENSOR_FAULTS = [
@@ -80,34 +97,34 @@ export const HUMIDITY_SENSOR_START: HumiditySensorSlice = {
   percent: 0,
   celsius: 0,
   surfaceCelsius: 0,
-  flatSinceMs: null,
-  flatPercent: 0,
-  coolestCelsius: 0,
-  warmestCelsius: 0,
-  driestOutsidePercent: 100,
-  swungAtMs: null,
-  humidityJumps: 0,
-  temperatureJumps: 0,
-  lastJumpAtMs: null,
+  flat: null,
+  jumps: null,
   farOffMs: null,
   calmMs: null,
   fault: null,
 };
+
+const isFlatSpell: FieldGuard = hasShape<FlatSpell>({
+  sinceMs: isNumber,
+  percent: isNumber,
+  coolestCelsius: isNumber,
+  warmestCelsius: isNumber,
+  driestOutsidePercent: isNumber,
+  swungAtMs: isNumberOrNull,
+});
+const areJumps: FieldGuard = hasShape<Jumps>({
+  ofHumidity: isNumber,
+  ofTemperature: isNumber,
+  lastAtMs: isNumber,
+});
 
 export const HUMIDITY_SENSOR_FIELDS: FieldGuards<HumiditySensorSlice> = {
   atMs: isNumberOrNull,
   percent: isNumber,
   celsius: isNumber,
   surfaceCelsius: isNumber,
-  flatSinceMs: isNumberOrNull,
-  flatPercent: isNumber,
-  coolestCelsius: isNumber,
-  warmestCelsius: isNumber,
-  driestOutsidePercent: isNumber,
-  swungAtMs: isNumberOrNull,
-  humidityJumps: isNumber,
-  temperatureJumps: isNumber,
-  lastJumpAtMs: isNumberOrNull,
+  flat: isNullOr(isFlatSpell),
+  jumps: isNullOr(areJumps),
   farOffMs: isNumberOrNull,
   calmMs: isNumberOrNull,
   fault: isOneOf([null, ...AIR_SENSOR_FAULTS]),
@@ -121,18 +138,18 @@ export function stepHumiditySensor(
   doorOpen: boolean,
   outdoor: OutdoorSlice,
 ): HumiditySensorSlice {
+  const { fault } = slice;
   const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
   const jumps = nextJumps(slice, atMs, elapsedMs, air, doorOpen);
+  const flat = slice.atMs === null ? null : nextFlat(slice, slice.atMs, atMs, air, outdoor);
   const farOff =
     !air.marginInferred && Math.abs(air.celsius - air.surfaceCelsius) >= FAR_OFF_KELVIN;
-  const flat = nextFlat(slice, atMs, air, outdoor);
   const farOffMs =
     farOff || slice.farOffMs !== null
       ? nextDwell(slice.farOffMs, farOff, elapsedMs, FAR_OFF_MS)
       : null;
-  const seen = symptom({ ...flat, ...jumps, farOffMs }, atMs);
-  const { fault } = slice;
-  const moving = flat.flatSinceMs !== null && atMs - flat.flatSinceMs < MOVING_AGAIN_MS;
+  const seen = symptom(flat, jumps, farOffMs, atMs);
+  const moving = flat === null || atMs - flat.sinceMs < MOVING_AGAIN_MS;
   const well = fault !== null && seen === null && moving && !farOff;
   const calmMs = well ? nextDwell(slice.calmMs, true, elapsedMs, CLOSING_MS) : null;
   return {
@@ -140,57 +157,45 @@ export function stepHumiditySensor(
     percent: air.humidityPercent,
     celsius: air.celsius,
     surfaceCelsius: air.surfaceCelsius,
-    ...flat,
-    ...jumps,
+    flat,
+    jumps,
     farOffMs,
     calmMs,
     fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen),
   };
 }
 
-type FlatFields = Pick<
-  HumiditySensorSlice,
-  | 'flatSinceMs'
-  | 'flatPercent'
-  | 'coolestCelsius'
-  | 'warmestCelsius'
-  | 'driestOutsidePercent'
-  | 'swungAtMs'
->;
-
 function nextFlat(
   slice: HumiditySensorSlice,
+  lastAtMs: number,
   atMs: number,
-  air: CompartmentAir,
+  { humidityPercent, celsius }: CompartmentAir,
   outdoor: OutdoorSlice,
-): FlatFields {
-  const { humidityPercent, celsius } = air;
-  const outsidePercent = outdoor.humidityPercent ?? 100;
-  const { flatSinceMs, flatPercent } = slice;
+): FlatSpell | null {
+  const percent = slice.flat === null ? slice.percent : slice.flat.percent;
   const within =
-    Math.min(humidityPercent, flatPercent) >= NEAR_SATURATION_PERCENT ? PINNED_WITHIN_PERCENT : 0;
-  if (flatSinceMs === null || Math.abs(humidityPercent - flatPercent) > within) {
-    return {
-      flatSinceMs: atMs,
-      flatPercent: humidityPercent,
-      coolestCelsius: celsius,
-      warmestCelsius: celsius,
-      driestOutsidePercent: outsidePercent,
-      swungAtMs: null,
-    };
-  }
-  const coolestCelsius = Math.min(slice.coolestCelsius, celsius);
-  const warmestCelsius = Math.max(slice.warmestCelsius, celsius);
-  const widened = coolestCelsius < slice.coolestCelsius || warmestCelsius > slice.warmestCelsius;
+    Math.min(humidityPercent, percent) >= NEAR_SATURATION_PERCENT ? PINNED_WITHIN_PERCENT : 0;
+  if (Math.abs(humidityPercent - percent) > within) return null;
+  const before = slice.flat ?? {
+    sinceMs: lastAtMs,
+    percent,
+    coolestCelsius: slice.celsius,
+    warmestCelsius: slice.celsius,
+    driestOutsidePercent: 100,
+    swungAtMs: null,
+  };
+  const coolestCelsius = Math.min(before.coolestCelsius, celsius);
+  const warmestCelsius = Math.max(before.warmestCelsius, celsius);
+  const widened = coolestCelsius < before.coolestCelsius || warmestCelsius > before.warmestCelsius;
   const swung =
-    slice.swungAtMs === null && widened && hasSwung(flatPercent, coolestCelsius, warmestCelsius);
+    before.swungAtMs === null && widened && hasSwung(percent, coolestCelsius, warmestCelsius);
   return {
-    flatSinceMs,
-    flatPercent,
+    sinceMs: before.sinceMs,
+    percent,
     coolestCelsius,
     warmestCelsius,
-    driestOutsidePercent: Math.min(slice.driestOutsidePercent, outsidePercent),
-    swungAtMs: swung ? atMs : slice.swungAtMs,
+    driestOutsidePercent: Math.min(before.driestOutsidePercent, outdoor.humidityPercent ?? 100),
+    swungAtMs: swung ? atMs : before.swungAtMs,
   };
 }
 
@@ -203,58 +208,57 @@ function hasSwung(percent: number, coolestCelsius: number, warmestCelsius: numbe
   return percent * (1 - ratio) >= FLAT_LEAST_SWING_PERCENT;
 }
 
-type JumpFields = Pick<HumiditySensorSlice, 'humidityJumps' | 'temperatureJumps' | 'lastJumpAtMs'>;
-
 function nextJumps(
   slice: HumiditySensorSlice,
   atMs: number,
   elapsedMs: number,
   air: CompartmentAir,
   doorOpen: boolean,
-): JumpFields {
-  const { lastJumpAtMs } = slice;
-  const fresh = lastJumpAtMs !== null && atMs - lastJumpAtMs <= JUMPS_WITHIN_MS;
-  const humidityJumps = fresh ? slice.humidityJumps : 0;
-  const temperatureJumps = fresh ? slice.temperatureJumps : 0;
-  const kept = { humidityJumps, temperatureJumps, lastJumpAtMs: fresh ? lastJumpAtMs : null };
-  if (elapsedMs <= 0 || elapsedMs > JUMP_WITHIN_MS || doorOpen) return kept;
-  const risenPercent = air.humidityPercent - slice.percent;
-  const risenKelvin = air.celsius - slice.celsius;
-  const plateStill =
-    air.marginInferred || Math.abs(air.surfaceCelsius - slice.surfaceCelsius) < STILL_KELVIN;
-  if (!plateStill) return kept;
-  if (Math.abs(risenKelvin) >= JUMP_KELVIN) {
-    const asVapour =
-      slice.percent * (saturationOverWaterPascals(slice.celsius) / air.saturationPascals - 1);
-    const answered =
-      risenPercent * asVapour > 0 &&
-      Math.abs(risenPercent) >= COUNTERPART_SHARE * Math.abs(asVapour);
-    if (answered) return kept;
-    return {
-      ...kept,
-      temperatureJumps: Math.min(temperatureJumps + 1, JUMPS_TO_RAISE),
-      lastJumpAtMs: atMs,
-    };
-  }
-  if (Math.abs(risenPercent) < JUMP_PERCENT || Math.abs(risenKelvin) >= STILL_KELVIN) return kept;
+): Jumps | null {
+  const { jumps } = slice;
+  const kept = jumps !== null && atMs - jumps.lastAtMs <= JUMPS_WITHIN_MS ? jumps : null;
+  const jumped =
+    elapsedMs <= 0 || elapsedMs > JUMP_WITHIN_MS || doorOpen ? null : jumpOf(slice, air);
+  if (jumped === null) return kept;
+  const add = jumped === 'humidity' ? 1 : 0;
   return {
-    ...kept,
-    humidityJumps: Math.min(humidityJumps + 1, JUMPS_TO_RAISE),
-    lastJumpAtMs: atMs,
+    ofHumidity: Math.min((kept?.ofHumidity ?? 0) + add, JUMPS_TO_RAISE),
+    ofTemperature: Math.min((kept?.ofTemperature ?? 0) + 1 - add, JUMPS_TO_RAISE),
+    lastAtMs: atMs,
   };
 }
 
+/** Which of the two moved faster than air can, without an answer of plate and the other one. */
+function jumpOf(
+  slice: HumiditySensorSlice,
+  air: CompartmentAir,
+): 'humidity' | 'temperature' | null {
+  const risenPercent = air.humidityPercent - slice.percent;
+  const risenKelvin = Math.abs(air.celsius - slice.celsius);
+  if (risenKelvin < JUMP_KELVIN && Math.abs(risenPercent) < JUMP_PERCENT) return null;
+  const plateStill =
+    air.marginInferred || Math.abs(air.surfaceCelsius - slice.surfaceCelsius) < STILL_KELVIN;
+  if (!plateStill) return null;
+  if (risenKelvin < JUMP_KELVIN) return risenKelvin < STILL_KELVIN ? 'humidity' : null;
+  const asVapour =
+    slice.percent * (saturationOverWaterPascals(slice.celsius) / air.saturationPascals - 1);
+  const answered =
+    risenPercent * asVapour > 0 && Math.abs(risenPercent) >= COUNTERPART_SHARE * Math.abs(asVapour);
+  return answered ? null : 'temperature';
+}
+
 function symptom(
-  slice: FlatFields & JumpFields & { readonly farOffMs: DwellMs },
+  flat: FlatSpell | null,
+  jumps: Jumps | null,
+  farOffMs: DwellMs,
   atMs: number,
 ): AirSensorFault | null {
-  if (slice.temperatureJumps >= JUMPS_TO_RAISE) return 'temperature-jumps';
-  if (slice.humidityJumps >= JUMPS_TO_RAISE) return 'humidity-jumps';
-  if (hasDwelt(slice.farOffMs, FAR_OFF_MS)) return 'temperature-far-off';
-  const { flatSinceMs, flatPercent, swungAtMs } = slice;
-  if (flatSinceMs === null || swungAtMs === null || atMs - swungAtMs < SWUNG_MS) return null;
-  const flatMs = atMs - flatSinceMs;
-  if (flatPercent < NEAR_SATURATION_PERCENT) return flatMs >= FLAT_MS ? 'humidity-flat' : null;
-  const dryOutside = slice.driestOutsidePercent <= PINNED_OUTSIDE_PERCENT;
+  if (jumps !== null && jumps.ofTemperature >= JUMPS_TO_RAISE) return 'temperature-jumps';
+  if (jumps !== null && jumps.ofHumidity >= JUMPS_TO_RAISE) return 'humidity-jumps';
+  if (hasDwelt(farOffMs, FAR_OFF_MS)) return 'temperature-far-off';
+  if (flat === null || flat.swungAtMs === null || atMs - flat.swungAtMs < SWUNG_MS) return null;
+  const flatMs = atMs - flat.sinceMs;
+  if (flat.percent < NEAR_SATURATION_PERCENT) return flatMs >= FLAT_MS ? 'humidity-flat' : null;
+  const dryOutside = flat.driestOutsidePercent <= PINNED_OUTSIDE_PERCENT;
   return flatMs >= PINNED_MS && dryOutside ? 'humidity-pinned' : null;
 }

@@ -128,7 +128,16 @@ export function stepLeakageSensor(
   const loadChanges = same ? Math.min(slice.loadChanges + changed, MOST_LOAD_CHANGES) : 0;
   const habit = atMs - (flatSinceMs ?? atMs) < HABIT_MS;
   const learns = habit && !impossible && slice.fault === null;
-  const next: Omit<LeakageSensorSlice, 'calmMs' | 'fault'> = {
+  const { movingShare, usualRunningMilliamps: usual, fault } = slice;
+  const seen = symptom(
+    impossibleMs,
+    milliamps,
+    flatSinceMs === null || loadChanges < LOAD_CHANGES ? 0 : atMs - flatSinceMs,
+    slice,
+  );
+  const well = fault !== null && seen === null && !impossible && habit;
+  const calmMs = well ? nextDwell(slice.calmMs, true, elapsedMs, CLOSING_MS) : null;
+  return {
     atMs,
     milliamps,
     largestAmps,
@@ -139,18 +148,15 @@ export function stepLeakageSensor(
     loadChanges,
     load,
     movingShare: learns
-      ? smoothed(slice.movingShare, same ? 0 : 1, elapsedMs, MOVING_TIME_CONSTANT_MS)
-      : slice.movingShare,
+      ? smoothed(movingShare, same ? 0 : 1, elapsedMs, MOVING_TIME_CONSTANT_MS)
+      : movingShare,
     usualRunningMilliamps:
       learns && state === 'running'
-        ? smoothed(slice.usualRunningMilliamps, milliamps, elapsedMs, USUAL_TIME_CONSTANT_MS)
-        : slice.usualRunningMilliamps,
+        ? smoothed(usual, milliamps, elapsedMs, USUAL_TIME_CONSTANT_MS)
+        : usual,
+    calmMs,
+    fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen),
   };
-  const seen = symptom(next);
-  const { fault } = slice;
-  const well = fault !== null && seen === null && !impossible && habit;
-  const calmMs = well ? nextDwell(slice.calmMs, true, elapsedMs, CLOSING_MS) : null;
-  return { ...next, calmMs, fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen) };
 }
 
 /** Amperes that no phase brings: remembered until half of them are gone. */
@@ -169,14 +175,16 @@ function nextBeforeJump(
   return answered ? null : slice.milliamps;
 }
 
-function symptom(slice: Omit<LeakageSensorSlice, 'calmMs' | 'fault'>): LeakageSensorFault | null {
-  if (hasDwelt(slice.impossibleMs, IMPOSSIBLE_MS)) return 'leakage-impossible';
-  const { atMs, flatSinceMs, loadChanges } = slice;
-  if (atMs === null || flatSinceMs === null || loadChanges < LOAD_CHANGES) return null;
-  const flatMs = atMs - flatSinceMs;
-  if (slice.milliamps === 0) {
-    const usedToLeak = (slice.usualRunningMilliamps ?? 0) >= USED_TO_LEAK_MILLIAMPS;
-    return flatMs >= ZERO_MS && usedToLeak ? 'leakage-zero' : null;
-  }
-  return flatMs >= FLAT_MS && slice.movingShare >= MOVING_SHARE ? 'leakage-flat' : null;
+/** `flatMs`: for how long it has not moved while the load came and went. */
+function symptom(
+  impossibleMs: DwellMs,
+  milliamps: number,
+  flatMs: number,
+  { movingShare, usualRunningMilliamps }: LeakageSensorSlice,
+): LeakageSensorFault | null {
+  if (hasDwelt(impossibleMs, IMPOSSIBLE_MS)) return 'leakage-impossible';
+  if (milliamps > 0)
+    return flatMs >= FLAT_MS && movingShare >= MOVING_SHARE ? 'leakage-flat' : null;
+  const usedToLeak = (usualRunningMilliamps ?? 0) >= USED_TO_LEAK_MILLIAMPS;
+  return flatMs >= ZERO_MS && usedToLeak ? 'leakage-zero' : null;
 }

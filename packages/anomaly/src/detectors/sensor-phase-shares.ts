@@ -28,8 +28,12 @@ export const NO_SHARES: StageShares = { readings: 0, a: 0, b: 0, c: 0 };
 
 /** An hour of one-minute readings. */
 const LEARNED_READINGS = 60;
-/** A least value is forgotten over a few days of running at one-minute readings. */
-const FORGET_SHARE = 0.0005;
+/** A least value is forgotten over a few days of running at one-minute readings, ... */
+const FORGET_SHARE = 0.03;
+/** ... by taking this many readings for one. */
+export const READINGS_A_LESSON = 60;
+/** Digits that matter; more only fill the state. */
+const PER_UNIT = 1e4;
 /** A phase that hardly carries anything in a stage cannot show there that its sensor reads low. */
 const LEAST_RUNNING_SHARE = 0.3;
 const LEAST_IDLE_AMPS = 0.15;
@@ -64,15 +68,35 @@ function share(one: number, others: number): number {
   return others <= 0 ? 0 : (2 * one) / others;
 }
 
-export function learnedShares(stage: StageShares, now: Omit<StageShares, 'readings'>): StageShares {
-  const least = (before: number, value: number): number =>
-    stage.readings === 0 || value < before ? value : before + FORGET_SHARE * (value - before);
+/**
+ * Takes what is new at once, and forgets old least values when it `forgets`. The very same stage
+ * comes back when there is nothing to learn.
+ */
+export function learnedShares(
+  stage: StageShares,
+  now: Omit<StageShares, 'readings'>,
+  forgets: boolean,
+): StageShares {
+  const { readings, a, b, c } = stage;
+  if (readings === LEARNED_READINGS && !forgets && now.a >= a && now.b >= b && now.c >= c) {
+    return stage;
+  }
   return {
-    readings: Math.min(stage.readings + 1, LEARNED_READINGS),
-    a: least(stage.a, now.a),
-    b: least(stage.b, now.b),
-    c: least(stage.c, now.c),
+    readings: Math.min(readings + 1, LEARNED_READINGS),
+    a: readings === 0 ? rounded(now.a) : least(a, now.a, forgets),
+    b: readings === 0 ? rounded(now.b) : least(b, now.b, forgets),
+    c: readings === 0 ? rounded(now.c) : least(c, now.c, forgets),
   };
+}
+
+function least(before: number, value: number, forgets: boolean): number {
+  if (value < before) return rounded(value);
+  return forgets ? rounded(before + FORGET_SHARE * (value - before)) : before;
+}
+
+/** Down, so that what was seen is never below. */
+function rounded(value: number): number {
+  return Math.floor(value * PER_UNIT) / PER_UNIT;
 }
 
 /** A phase over the least it usually carries in this stage; null where that says nothing. */

@@ -1,8 +1,10 @@
 import {
+  type FieldGuard,
   type FieldGuards,
   hasShape,
   isBoolean,
   isListOf,
+  isNullOr,
   isNumber,
   isNumberOrNull,
   isOneOf,
@@ -18,6 +20,7 @@ import {
   NO_SHARES,
   PHASE_NAMES,
   type PhaseName,
+  READINGS_A_LESSON,
   ratioToUsual,
   STAGE_SHARES_FIELDS,
   type StageShares,
@@ -47,18 +50,25 @@ export interface PhaseSensorSlice {
   readonly lastC: number;
   /** At rest, and five octaves of running current. */
   readonly stages: readonly StageShares[];
-  readonly suspect: PhaseName | null;
-  readonly suspectSinceMs: number | null;
+  /** Readings since old values were last forgotten a little. */
+  readonly sinceLesson: number;
+  readonly suspicion: Suspicion | null;
+  readonly fault: PhaseSensorFault | null;
+}
+
+/** One phase that reads low, and what was seen of it since. */
+export interface Suspicion {
+  readonly phase: PhaseName;
+  readonly sinceMs: number;
   /** The fall was seen from one reading to the next, without an answer of the other two. */
   readonly stepSeen: boolean;
   readonly lowReadings: number;
-  /** Bit n: stage n was seen low since. */
+  /** Bit n: stage n was seen low. */
   readonly lowStages: number;
   readonly lowestRatio: number;
   readonly highestRatio: number;
   readonly wellReadings: number;
   readonly wellSinceMs: number | null;
-  readonly fault: PhaseSensorFault | null;
 }
 
 export const PHASE_SENSOR_FAULTS = ['phase-zero', 'phase-low'] as const;
@@ -85,6 +95,8 @@ const LOW_UNSEEN_MS: number = 24 * HOUR_MS;
 const LOW_ALONE_MS: number = 24 * HOUR_MS;
 /** One fixed ratio, but for what stages differ. */
 const SAME_RATIO = 0.82;
+/** Lows that are neither proven nor gone by then belong to the unit. */
+const SUSPICION_MOST_MS: number = 168 * HOUR_MS;
 const RETURN_READINGS = 5;
 const CLOSING_READINGS = 30;
 const CLOSING_MS: number = 2 * HOUR_MS;
@@ -99,26 +111,14 @@ export const PHASE_SENSOR_START: PhaseSensorSlice = {
   lastB: 0,
   lastC: 0,
   stages: new Array<StageShares>(SHARE_STAGES).fill(NO_SHARES),
-  suspect: null,
-  suspectSinceMs: null,
-  stepSeen: false,
-  lowReadings: 0,
-  lowStages: 0,
-  lowestRatio: 1,
-  highestRatio: 0,
-  wellReadings: 0,
-  wellSinceMs: null,
+  sinceLesson: 0,
+  suspicion: null,
   fault: null,
 };
 
-export const PHASE_SENSOR_FIELDS: FieldGuards<PhaseSensorSlice> = {
-  atMs: isNumberOrNull,
-  lastA: isNumber,
-  lastB: isNumber,
-  lastC: isNumber,
-  stages: isListOf(hasShape(STAGE_SHARES_FIELDS), SHARE_STAGES),
-  suspect: isOneOf([null, ...PHASE_NAMES]),
-  suspectSinceMs: isNumberOrNull,
+const isSuspicion: FieldGuard = hasShape<Suspicion>({
+  phase: isOneOf(PHASE_NAMES),
+  sinceMs: isNumber,
   stepSeen: isBoolean,
   lowReadings: isNumber,
   lowStages: isNumber,
@@ -126,21 +126,18 @@ export const PHASE_SENSOR_FIELDS: FieldGuards<PhaseSensorSlice> = {
   highestRatio: isNumber,
   wellReadings: isNumber,
   wellSinceMs: isNumberOrNull,
+});
+
+export const PHASE_SENSOR_FIELDS: FieldGuards<PhaseSensorSlice> = {
+  atMs: isNumberOrNull,
+  lastA: isNumber,
+  lastB: isNumber,
+  lastC: isNumber,
+  stages: isListOf(hasShape(STAGE_SHARES_FIELDS), SHARE_STAGES),
+  sinceLesson: isNumber,
+  suspicion: isNullOr(isSuspicion),
   fault: isOneOf([null, ...PHASE_SENSOR_FAULTS]),
 };
-
-const NO_SUSPICION = {
-  suspect: null,
-  suspectSinceMs: null,
-  stepSeen: false,
-  lowReadings: 0,
-  lowStages: 0,
-  lowestRatio: 1,
-  highestRatio: 0,
-  wellReadings: 0,
-  wellSinceMs: null,
-  fault: null,
-} as const;
 
 /** To be called for settled instants that bring currents. */
 export function stepPhaseSensors(
@@ -151,28 +148,64 @@ export function stepPhaseSensors(
 ): PhaseSensorSlice {
   const { atMs, currents, lineVolts } = sample;
   if (currents === null) return slice;
+  let { stages, sinceLesson, suspicion, fault } = slice;
   const index = shareStage(currents, operating, parameters);
-  const stage = slice.stages[index];
+  const stage = stages[index];
   const voltsThere =
     lineVolts === null || lineVolts.smallest >= LINE_VOLTS_SHARE * parameters.nominalLineVolts;
-  const last = { atMs, lastA: currents.a, lastB: currents.b, lastC: currents.c };
-  if (stage === undefined || !voltsThere) return { ...slice, ...last };
-  const now = sharesOf(currents, index);
-  if (slice.suspect === null) {
-    const low = lowPhase(stage, now, index);
-    if (low === null) {
-      const stages = withStage(slice.stages, index, learnedShares(stage, now));
-      return { ...slice, ...last, stages };
+  if (stage !== undefined && voltsThere) {
+    const now = sharesOf(currents, index);
+    if (suspicion === null) {
+      const phase = lowPhase(stage, now, index);
+      if (phase === null) {
+        const forgets = sinceLesson >= READINGS_A_LESSON;
+        const learned = learnedShares(stage, now, forgets);
+        if (learned !== stage) stages = withStage(stages, index, learned);
+        sinceLesson = forgets ? 0 : sinceLesson + 1;
+      } else {
+        const stepSeen = fallsAlone(slice, phase, currents, atMs);
+        const ratio = now[phase] / stage[phase];
+        suspicion = withLow(suspicionOf(phase, atMs, stepSeen), ratio, index);
+      }
+    } else {
+      const ratio = ratioToUsual(suspicion.phase, stage, now, index === 0);
+      if (ratio !== null && isLow(ratio)) {
+        suspicion = withLow(suspicion, ratio, index);
+        fault ??= proven(suspicion, atMs, operating, currents);
+      } else if (ratio !== null && isWell(ratio)) {
+        suspicion = withWell(suspicion, atMs);
+      }
+      if (isOver(suspicion, fault, atMs)) {
+        if (fault === null) stages = asHabit(stages, suspicion);
+        suspicion = null;
+        fault = null;
+      }
     }
-    const stepSeen = fallsAlone(slice, low, currents, atMs);
-    const begun = { ...slice, ...NO_SUSPICION, suspect: low, suspectSinceMs: atMs, stepSeen };
-    return { ...withLow(begun, stage, now, index), ...last };
   }
-  const ratio = ratioToUsual(slice.suspect, stage, now, index === 0);
-  if (ratio === null) return { ...slice, ...last };
-  if (isLow(ratio))
-    return { ...confirmed(withLow(slice, stage, now, index), atMs, operating, currents), ...last };
-  return isWell(ratio) ? { ...withWell(slice, atMs), ...last } : { ...slice, ...last };
+  return {
+    atMs,
+    lastA: currents.a,
+    lastB: currents.b,
+    lastC: currents.c,
+    stages,
+    sinceLesson,
+    suspicion,
+    fault,
+  };
+}
+
+function suspicionOf(phase: PhaseName, sinceMs: number, stepSeen: boolean): Suspicion {
+  return {
+    phase,
+    sinceMs,
+    stepSeen,
+    lowReadings: 0,
+    lowStages: 0,
+    lowestRatio: 1,
+    highestRatio: 0,
+    wellReadings: 0,
+    wellSinceMs: null,
+  };
 }
 
 type Shares = Omit<StageShares, 'readings'>;
@@ -209,76 +242,78 @@ function fallsAlone(
   return true;
 }
 
-function withLow(
-  slice: PhaseSensorSlice,
-  stage: StageShares,
-  now: Shares,
-  index: number,
-): PhaseSensorSlice {
-  const { suspect } = slice;
-  const ratio = suspect === null ? null : ratioToUsual(suspect, stage, now, index === 0);
-  if (ratio === null) return slice;
+function withLow(suspicion: Suspicion, ratio: number, index: number): Suspicion {
   // The floor of the sensor bends small currents at rest: they count, but not their ratio.
-  const counted = index > 0 || slice.lowReadings === 0;
+  const counted = index > 0 || suspicion.lowReadings === 0;
   return {
-    ...slice,
-    lowReadings: Math.min(slice.lowReadings + 1, MOST_COUNT),
-    lowStages: slice.lowStages | (1 << index),
-    lowestRatio: counted ? Math.min(slice.lowestRatio, ratio) : slice.lowestRatio,
-    highestRatio: counted ? Math.max(slice.highestRatio, ratio) : slice.highestRatio,
+    ...suspicion,
+    lowReadings: Math.min(suspicion.lowReadings + 1, MOST_COUNT),
+    lowStages: suspicion.lowStages | (1 << index),
+    lowestRatio: counted ? Math.min(suspicion.lowestRatio, ratio) : suspicion.lowestRatio,
+    highestRatio: counted ? Math.max(suspicion.highestRatio, ratio) : suspicion.highestRatio,
     wellReadings: 0,
     wellSinceMs: null,
   };
 }
 
-/** Back to what is usual. Short of a fault, the low was a way in which this unit runs. */
-function withWell(slice: PhaseSensorSlice, atMs: number): PhaseSensorSlice {
-  const { suspect, fault } = slice;
-  const wellReadings = Math.min(slice.wellReadings + 1, CLOSING_READINGS);
-  const wellSinceMs = slice.wellSinceMs ?? atMs;
-  const next = { ...slice, wellReadings, wellSinceMs };
-  if (suspect === null) return next;
-  if (fault !== null) {
-    const over = wellReadings >= CLOSING_READINGS && atMs - wellSinceMs >= CLOSING_MS;
-    return over ? { ...next, ...NO_SUSPICION } : next;
-  }
-  if (wellReadings < RETURN_READINGS) return next;
-  const stages = slice.stages.map((stage, index) =>
-    (slice.lowStages & (1 << index)) === 0
-      ? stage
-      : { ...stage, [suspect]: stage[suspect] * slice.lowestRatio },
-  );
-  return { ...next, ...NO_SUSPICION, stages };
+function withWell(suspicion: Suspicion, atMs: number): Suspicion {
+  return {
+    ...suspicion,
+    wellReadings: Math.min(suspicion.wellReadings + 1, CLOSING_READINGS),
+    wellSinceMs: suspicion.wellSinceMs ?? atMs,
+  };
 }
 
-function confirmed(
-  slice: PhaseSensorSlice,
+/** Back to what is usual for long enough, or never proven. */
+function isOver(
+  { sinceMs, wellReadings, wellSinceMs }: Suspicion,
+  fault: PhaseSensorFault | null,
+  atMs: number,
+): boolean {
+  if (fault === null) {
+    return wellReadings >= RETURN_READINGS || atMs - sinceMs >= SUSPICION_MOST_MS;
+  }
+  return (
+    wellSinceMs !== null && wellReadings >= CLOSING_READINGS && atMs - wellSinceMs >= CLOSING_MS
+  );
+}
+
+/** Short of a fault, the low was a way in which this unit runs. */
+function asHabit(
+  stages: readonly StageShares[],
+  { phase, lowStages, lowestRatio }: Suspicion,
+): readonly StageShares[] {
+  return stages.map((stage, index) =>
+    (lowStages & (1 << index)) === 0 ? stage : { ...stage, [phase]: stage[phase] * lowestRatio },
+  );
+}
+
+function proven(
+  suspicion: Suspicion,
   atMs: number,
   operating: OperatingSlice,
   currents: ThreePhases,
-): PhaseSensorSlice {
-  const { suspect, suspectSinceMs, stepSeen, lowReadings, lowStages } = slice;
-  if (slice.fault !== null || suspect === null || suspectSinceMs === null) return slice;
-  const lastedMs = atMs - suspectSinceMs;
+): PhaseSensorFault | null {
+  const { phase, sinceMs, stepSeen, lowReadings, lowStages } = suspicion;
+  const lastedMs = atMs - sinceMs;
   const atRest = (lowStages & PROVES_AT_REST) !== 0;
   const running = lowStages >> 1;
   const manyRunning = (running & (running - 1)) !== 0;
-  if (slice.highestRatio < NEAR_ZERO) {
+  if (suspicion.highestRatio < NEAR_ZERO) {
     const seen = stepSeen && lastedMs >= ZERO_MS && lowReadings >= ZERO_READINGS;
     const unseen =
       lastedMs >= ZERO_UNSEEN_MS &&
       lowReadings >= ZERO_UNSEEN_READINGS &&
-      (atRest || othersCarryOn(suspect, currents, operating));
-    return seen || unseen ? { ...slice, fault: 'phase-zero' } : slice;
+      (atRest || othersCarryOn(phase, currents, operating));
+    return seen || unseen ? 'phase-zero' : null;
   }
-  if (slice.lowestRatio < SAME_RATIO * slice.highestRatio || lowReadings < LOW_READINGS) {
-    return slice;
-  }
+  const fixed = suspicion.lowestRatio >= SAME_RATIO * suspicion.highestRatio;
+  if (!fixed || lowReadings < LOW_READINGS) return null;
   const everywhere = running !== 0 && (atRest || manyRunning);
   const low = everywhere
     ? lastedMs >= (stepSeen ? LOW_MS : LOW_UNSEEN_MS)
     : stepSeen && lastedMs >= LOW_ALONE_MS;
-  return low ? { ...slice, fault: 'phase-low' } : slice;
+  return low ? 'phase-low' : null;
 }
 
 /** As much on the other two as when all three were last seen. */

@@ -77,19 +77,28 @@ export interface SensorCredibility {
   readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
 }
 
-export function sensorCredibility({
-  humidity,
-  shift,
-  leakage,
-  phases,
-}: SensorSlice): SensorCredibility {
-  const { fault, suspect } = phases;
-  const fails = (phase: 'a' | 'b' | 'c'): boolean => fault !== null && suspect === phase;
+const ALL_CREDIBLE: SensorCredibility = {
+  humidity: true,
+  leakage: true,
+  phases: { a: true, b: true, c: true },
+};
+
+/**
+ * A phase is not believed from the reading on in which its sensor fell alone, before that is
+ * proven; leakage that is impossible is none from its first reading on.
+ */
+export function sensorCredibility(slice: SensorSlice): SensorCredibility {
+  const { humidity, shift, leakage, phases } = slice;
+  const { suspicion } = phases;
+  const humidityHolds = humidity.fault === null && !hasShifted(shift);
+  const leakageHolds = leakage.fault === null && !leakage.impossible;
+  if (humidityHolds && leakageHolds && suspicion === null) return ALL_CREDIBLE;
+  const doubted =
+    suspicion !== null && (phases.fault !== null || suspicion.stepSeen) ? suspicion.phase : null;
   return {
-    humidity: humidity.fault === null && !shift.fault,
-    // What is impossible is no leakage from its first reading on.
-    leakage: leakage.fault === null && !leakage.impossible,
-    phases: { a: !fails('a'), b: !fails('b'), c: !fails('c') },
+    humidity: humidityHolds,
+    leakage: leakageHolds,
+    phases: { a: doubted !== 'a', b: doubted !== 'b', c: doubted !== 'c' },
   };
 }
 
@@ -114,12 +123,25 @@ export function stepSensor(
     shift:
       air === null
         ? slice.shift
-        : stepHumidityShift(slice.shift, atMs, air, doorOpen, outdoor, water),
+        : stepHumidityShift(slice.shift, slice.humidity, atMs, air, doorOpen, outdoor, water),
     leakage: settled ? stepLeakageSensor(slice.leakage, sample, operating) : slice.leakage,
     phases: settled ? stepPhaseSensors(slice.phases, sample, operating, parameters) : slice.phases,
     standing: slice.standing,
   };
-  return speak(slice, next, atMs);
+  return sameFaults(slice, next) ? { slice: next, changes: NO_CHANGES } : speak(slice, next, atMs);
+}
+
+function hasShifted({ step }: HumidityShiftSlice): boolean {
+  return step?.fault ?? false;
+}
+
+function sameFaults(before: SensorSlice, next: SensorSlice): boolean {
+  return (
+    before.humidity.fault === next.humidity.fault &&
+    hasShifted(before.shift) === hasShifted(next.shift) &&
+    before.leakage.fault === next.leakage.fault &&
+    before.phases.fault === next.phases.fault
+  );
 }
 
 function speak(before: SensorSlice, next: SensorSlice, atMs: number): DetectorStep<SensorSlice> {
@@ -147,10 +169,10 @@ function speak(before: SensorSlice, next: SensorSlice, atMs: number): DetectorSt
 
 function faultOf(slice: SensorSlice, channel: SensorChannel): SensorFault | null {
   if (channel === 'humidity') {
-    return slice.humidity.fault ?? (slice.shift.fault ? 'humidity-shifted' : null);
+    return slice.humidity.fault ?? (hasShifted(slice.shift) ? 'humidity-shifted' : null);
   }
   if (channel === 'leakage') return slice.leakage.fault;
-  return slice.phases.suspect === channel.slice(-1) ? slice.phases.fault : null;
+  return slice.phases.suspicion?.phase === channel.slice(-1) ? slice.phases.fault : null;
 }
 
 function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
@@ -159,10 +181,10 @@ function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
     return {
       relativeHumidityPercent: evidenceNumber(humidity.percent),
       airCelsius: evidenceNumber(humidity.celsius),
-      coolestWhileFlatCelsius: evidenceNumber(humidity.coolestCelsius),
-      warmestWhileFlatCelsius: evidenceNumber(humidity.warmestCelsius),
-      stepPercent: evidenceNumber(shift.stepPercent),
-      shiftPercent: evidenceNumber(shift.shiftPercent),
+      coolestWhileFlatCelsius: evidenceNumber(humidity.flat?.coolestCelsius ?? null),
+      warmestWhileFlatCelsius: evidenceNumber(humidity.flat?.warmestCelsius ?? null),
+      stepPercent: evidenceNumber(shift.step?.percent ?? null),
+      shiftPercent: evidenceNumber(shift.step?.shiftPercent ?? null),
     };
   }
   if (channel === 'leakage') {
@@ -176,9 +198,9 @@ function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
     phaseAAmps: evidenceNumber(phases.lastA),
     phaseBAmps: evidenceNumber(phases.lastB),
     phaseCAmps: evidenceNumber(phases.lastC),
-    lowestRatioToUsual: evidenceNumber(phases.lowestRatio),
-    highestRatioToUsual: evidenceNumber(phases.highestRatio),
-    fallSeenAtOnce: phases.stepSeen,
-    seenAtRest: (phases.lowStages & 1) !== 0,
+    lowestRatioToUsual: evidenceNumber(phases.suspicion?.lowestRatio ?? null),
+    highestRatioToUsual: evidenceNumber(phases.suspicion?.highestRatio ?? null),
+    fallSeenAtOnce: phases.suspicion?.stepSeen ?? false,
+    seenAtRest: ((phases.suspicion?.lowStages ?? 0) & 1) !== 0,
   };
 }
