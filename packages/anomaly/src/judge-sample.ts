@@ -74,7 +74,9 @@ export function judgeSample(
     supplyLoss = findings.take(stepSupplyLoss(supplyLoss, sample, operating, level, parameters));
     if (settled) {
       phaseLoss = findings.take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
-      unbalance = findings.take(stepUnbalance(unbalance, sample, operating, parameters));
+      const { a, b, c } = credible.phases;
+      const believed = a && b && c ? sample : { ...sample, currents: null };
+      unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
     }
   }
   if (air !== null) {

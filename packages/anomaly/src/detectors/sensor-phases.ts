@@ -38,7 +38,7 @@ import {
  * - a lost phase: a motor draws about 1.73 times as much on the other two or stops, a resistive
  *   load draws 0.87 times as much, and a two-phase load at rest loses both its phases;
  * - an uneven supply: what lowers one phase raises the other two by half as much (negative
- *   sequence adds up to nothing), and each load answers by another ratio;
+ *   sequence adds up to nothing), and what flows at rest hardly answers;
  * - a worn pole or burnt terminal: one load only, and slow;
  * - a service outlet or a stage that leaves: the phase comes back to what is usual, not below.
  * A ratio that comes and goes is a way the unit runs: it is learned as such.
@@ -92,11 +92,15 @@ const ZERO_UNSEEN_READINGS = 20;
 const LOW_MS: number = 6 * HOUR_MS;
 const LOW_READINGS = 60;
 const LOW_UNSEEN_MS: number = 24 * HOUR_MS;
+/** Five per cent of voltage make up to fifty of current, on three phases together (NEMA MG 1). */
+const LOW_UNSEEN_RATIO = 0.5;
+/** Voltages this even make at most a tenth of current unbalance. */
+const EVEN_SHARE = 0.01;
 const LOW_ALONE_MS: number = 24 * HOUR_MS;
 /** One fixed ratio, but for what stages differ. */
 const SAME_RATIO = 0.82;
 /** Lows that are neither proven nor gone by then belong to the unit. */
-const SUSPICION_MOST_MS: number = 168 * HOUR_MS;
+const SUSPICION_MOST_MS: number = 72 * HOUR_MS;
 const RETURN_READINGS = 5;
 const CLOSING_READINGS = 30;
 const CLOSING_MS: number = 2 * HOUR_MS;
@@ -171,7 +175,7 @@ export function stepPhaseSensors(
       const ratio = ratioToUsual(suspicion.phase, stage, now, index === 0);
       if (ratio !== null && isLow(ratio)) {
         suspicion = withLow(suspicion, ratio, index);
-        fault ??= proven(suspicion, atMs, operating, currents);
+        fault ??= proven(suspicion, sample, currents, operating, parameters);
       } else if (ratio !== null && isWell(ratio)) {
         suspicion = withWell(suspicion, atMs);
       }
@@ -290,9 +294,10 @@ function asHabit(
 
 function proven(
   suspicion: Suspicion,
-  atMs: number,
-  operating: OperatingSlice,
+  { atMs, lineVolts }: Sample,
   currents: ThreePhases,
+  operating: OperatingSlice,
+  { nominalLineVolts }: DetectorParameters,
 ): PhaseSensorFault | null {
   const { phase, sinceMs, stepSeen, lowReadings, lowStages } = suspicion;
   const lastedMs = atMs - sinceMs;
@@ -309,11 +314,15 @@ function proven(
   }
   const fixed = suspicion.lowestRatio >= SAME_RATIO * suspicion.highestRatio;
   if (!fixed || lowReadings < LOW_READINGS) return null;
-  const everywhere = running !== 0 && (atRest || manyRunning);
-  const low = everywhere
-    ? lastedMs >= (stepSeen ? LOW_MS : LOW_UNSEEN_MS)
-    : stepSeen && lastedMs >= LOW_ALONE_MS;
-  return low ? 'phase-low' : null;
+  if (running === 0) return null;
+  if (stepSeen)
+    return lastedMs >= (atRest || manyRunning ? LOW_MS : LOW_ALONE_MS) ? 'phase-low' : null;
+  // An uneven supply may lower one phase of every motor, but hardly what flows at rest.
+  const evenSupply =
+    lineVolts !== null && lineVolts.largest - lineVolts.smallest <= EVEN_SHARE * nominalLineVolts;
+  const noSupply = evenSupply || suspicion.highestRatio < LOW_UNSEEN_RATIO;
+  const provenUnseen = atRest || (manyRunning && noSupply);
+  return provenUnseen && lastedMs >= LOW_UNSEEN_MS ? 'phase-low' : null;
 }
 
 /** As much on the other two as when all three were last seen. */
