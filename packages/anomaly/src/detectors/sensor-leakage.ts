@@ -28,11 +28,13 @@ export interface LeakageSensorSlice {
   readonly impossible: boolean;
   readonly impossibleMs: DwellMs;
   readonly flatSinceMs: number | null;
-  readonly loadChanges: number;
+  /** Starts of the usual load since then. */
+  readonly starts: number;
   readonly load: 'idle' | 'running' | null;
   /** Share of readings that differed from the one before, over about a day before it went flat. */
   readonly movingShare: number;
   readonly usualRunningMilliamps: number | null;
+  readonly usualRunningAmps: number | null;
   readonly calmMs: DwellMs;
   readonly fault: LeakageSensorFault | null;
 }
@@ -53,12 +55,14 @@ const LEAST_IMPOSSIBLE_MILLIAMPS = 300;
 const JUMP_LEAST_MILLIAMPS = 1000;
 /** At right angles an ampere to ground still adds a fifth and more to the phase it leaves by. */
 const JUMP_ANSWER_SHARE = 0.1;
+const CARRIES_ON_SHARE = 0.9;
 const JUMP_WITHIN_MS: number = 5 * MINUTE_MS;
 const FLAT_MS: number = 12 * HOUR_MS;
 const ZERO_MS: number = 24 * HOUR_MS;
-/** A load that cycles makes this many in an hour or two. */
-const LOAD_CHANGES = 6;
-const MOST_LOAD_CHANGES: number = LOAD_CHANGES;
+/** A load that cycles makes this many starts in an hour or two. */
+const STARTS = 3;
+/** Fans alone need not leak what the whole unit leaks. */
+const FULL_LOAD_SHARE = 0.8;
 /** A sensor of coarse resolution stands still in dry weather; one that moved this often, not. */
 const MOVING_SHARE = 0.5;
 const MOVING_TIME_CONSTANT_MS: number = 24 * HOUR_MS;
@@ -77,10 +81,11 @@ export const LEAKAGE_SENSOR_START: LeakageSensorSlice = {
   impossible: false,
   impossibleMs: null,
   flatSinceMs: null,
-  loadChanges: 0,
+  starts: 0,
   load: null,
   movingShare: 0,
   usualRunningMilliamps: null,
+  usualRunningAmps: null,
   calmMs: null,
   fault: null,
 };
@@ -93,10 +98,11 @@ export const LEAKAGE_SENSOR_FIELDS: FieldGuards<LeakageSensorSlice> = {
   impossible: isBoolean,
   impossibleMs: isNumberOrNull,
   flatSinceMs: isNumberOrNull,
-  loadChanges: isNumber,
+  starts: isNumber,
   load: isOneOf([null, 'idle', 'running']),
   movingShare: isNumber,
   usualRunningMilliamps: isNumberOrNull,
+  usualRunningAmps: isNumberOrNull,
   calmMs: isNumberOrNull,
   fault: isOneOf([null, ...LEAKAGE_SENSOR_FAULTS]),
 };
@@ -123,16 +129,21 @@ export function stepLeakageSensor(
   const same = slice.flatSinceMs !== null && milliamps === slice.milliamps;
   const flatSinceMs = same ? slice.flatSinceMs : atMs;
   const { state } = operating;
-  const load = state === 'idle' || state === 'running' ? state : slice.load;
-  const changed = slice.load !== null && load !== slice.load ? 1 : 0;
-  const loadChanges = same ? Math.min(slice.loadChanges + changed, MOST_LOAD_CHANGES) : 0;
+  const usualAmps = slice.usualRunningAmps;
+  const atFullLoad =
+    state === 'running' &&
+    largestAmps !== null &&
+    largestAmps >= FULL_LOAD_SHARE * (usualAmps ?? 0);
+  const load = state === 'idle' ? 'idle' : atFullLoad ? 'running' : slice.load;
+  const started = slice.load === 'idle' && load === 'running' ? 1 : 0;
+  const starts = same ? Math.min(slice.starts + started, STARTS) : 0;
   const habit = atMs - (flatSinceMs ?? atMs) < HABIT_MS;
   const learns = habit && !impossible && slice.fault === null;
   const { movingShare, usualRunningMilliamps: usual, fault } = slice;
   const seen = symptom(
     impossibleMs,
     milliamps,
-    flatSinceMs === null || loadChanges < LOAD_CHANGES ? 0 : atMs - flatSinceMs,
+    flatSinceMs === null || starts < STARTS ? 0 : atMs - flatSinceMs,
     slice,
   );
   const well = fault !== null && seen === null && !impossible && habit;
@@ -145,7 +156,7 @@ export function stepLeakageSensor(
     impossible,
     impossibleMs,
     flatSinceMs,
-    loadChanges,
+    starts,
     load,
     movingShare: learns
       ? smoothed(movingShare, same ? 0 : 1, elapsedMs, MOVING_TIME_CONSTANT_MS)
@@ -154,6 +165,10 @@ export function stepLeakageSensor(
       learns && state === 'running'
         ? smoothed(usual, milliamps, elapsedMs, USUAL_TIME_CONSTANT_MS)
         : usual,
+    usualRunningAmps:
+      learns && state === 'running' && largestAmps !== null
+        ? smoothed(usualAmps, largestAmps, elapsedMs, USUAL_TIME_CONSTANT_MS)
+        : usualAmps,
     calmMs,
     fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen),
   };
@@ -171,6 +186,8 @@ function nextBeforeJump(
   const risen = milliamps - slice.milliamps;
   if (risen < JUMP_LEAST_MILLIAMPS || elapsedMs <= 0 || elapsedMs > JUMP_WITHIN_MS) return null;
   if (largestAmps === null || slice.largestAmps === null) return null;
+  // A load that goes off at that moment hides what the phase carries to ground.
+  if (largestAmps < CARRIES_ON_SHARE * slice.largestAmps) return null;
   const answered = (largestAmps - slice.largestAmps) * 1000 >= JUMP_ANSWER_SHARE * risen;
   return answered ? null : slice.milliamps;
 }

@@ -17,10 +17,9 @@ const BY_PHASES: ReadonlySet<FindingKind> = new Set<FindingKind>([
 /** Findings that rest on a channel which cannot be believed say so in their evidence. */
 export function marked(
   changes: readonly FindingChange[],
-  { humidity, leakage, phases }: SensorCredibility,
+  { humidity, leakage, currentsInDoubt }: SensorCredibility,
 ): readonly FindingChange[] {
-  const phasesHold = phases.a && phases.b && phases.c;
-  if (changes.length === 0 || (humidity && leakage && phasesHold)) return changes;
+  if (changes.length === 0 || (humidity && leakage && !currentsInDoubt)) return changes;
   return changes.map((change) => {
     if (change.change === 'closed') return change;
     const { kind } = change;
@@ -28,7 +27,7 @@ export function marked(
       ...change.evidence,
       ...(!humidity && BY_HUMIDITY.has(kind) ? { humiditySensorSuspect: true } : {}),
       ...(!leakage && BY_LEAKAGE.has(kind) ? { leakageSensorSuspect: true } : {}),
-      ...(!phasesHold && BY_PHASES.has(kind) ? { currentSensorSuspect: true } : {}),
+      ...(currentsInDoubt && BY_PHASES.has(kind) ? { currentSensorSuspect: true } : {}),
     };
     return { ...change, evidence };
   });

@@ -75,30 +75,38 @@ export interface SensorCredibility {
   readonly humidity: boolean;
   readonly leakage: boolean;
   readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
+  /** A phase fell alone, which may be its sensor: enough to say so, not to be silent. */
+  readonly currentsInDoubt: boolean;
 }
 
 const ALL_CREDIBLE: SensorCredibility = {
   humidity: true,
   leakage: true,
   phases: { a: true, b: true, c: true },
+  currentsInDoubt: false,
 };
 
+/** No connection takes so much off one phase and nothing changes on the other two. */
+const DEEP_FALL_RATIO = 0.6;
+
 /**
- * A phase is not believed from the reading on in which its sensor fell alone, before that is
- * proven; leakage that is impossible is none from its first reading on.
+ * A phase is not believed from the reading on in which it fell that deep alone, before its sensor
+ * is proven faulty; leakage that is impossible is none from its first reading on.
  */
 export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const { humidity, shift, leakage, phases } = slice;
-  const { suspicion } = phases;
+  const { suspicion, fault } = phases;
   const humidityHolds = humidity.fault === null && !hasShifted(shift);
   const leakageHolds = leakage.fault === null && !leakage.impossible;
   if (humidityHolds && leakageHolds && suspicion === null) return ALL_CREDIBLE;
-  const doubted =
-    suspicion !== null && (phases.fault !== null || suspicion.stepSeen) ? suspicion.phase : null;
+  const inDoubt = suspicion !== null && (fault !== null || suspicion.stepSeen);
+  const deep = suspicion !== null && suspicion.highestRatio < DEEP_FALL_RATIO;
+  const failed = inDoubt && (fault !== null || deep) ? suspicion.phase : null;
   return {
     humidity: humidityHolds,
     leakage: leakageHolds,
-    phases: { a: doubted !== 'a', b: doubted !== 'b', c: doubted !== 'c' },
+    phases: { a: failed !== 'a', b: failed !== 'b', c: failed !== 'c' },
+    currentsInDoubt: inDoubt,
   };
 }
 
