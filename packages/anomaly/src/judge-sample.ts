@@ -13,9 +13,10 @@ import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
 import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
+import { stepPhaseTrack } from './detectors/phase-track.ts';
 import { ageRepeatFuse } from './detectors/repeat-fuse.ts';
 import type { Sample } from './detectors/sample.ts';
-import { sensorCredibility, stepSensor } from './detectors/sensor.ts';
+import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
 import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
@@ -52,7 +53,7 @@ export function judgeSample(
   report: Reading | null,
   parameters: DetectorParameters,
 ): JudgedSample {
-  const { atMs, currents, air } = sample;
+  const { atMs, air } = sample;
   const findings = new Findings();
   const outdoor = stepOutdoor(before.outdoor, report);
   const operating = stepOperatingState(before.operating, sample, parameters);
@@ -68,17 +69,14 @@ export function judgeSample(
     settled && credible.leakage
       ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
       : before;
-  let { supplyLoss, phaseLoss, unbalance, moisture } = before;
-  const electrical = currents !== null || sample.groundVolts !== null || sample.lineVolts !== null;
-  if (electrical) {
-    supplyLoss = findings.take(stepSupplyLoss(supplyLoss, sample, operating, level, parameters));
-    if (settled) {
-      phaseLoss = findings.take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
-      const { a, b, c } = credible.phases;
-      const believed = a && b && c ? sample : { ...sample, currents: null };
-      unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
-    }
-  }
+  const phases = judgePhases(
+    { ...before, operating, film, level },
+    sample,
+    credible,
+    parameters,
+    findings,
+  );
+  let { moisture } = before;
   if (air !== null) {
     moisture = findings.take(
       stepMoisture(moisture, atMs, {
@@ -105,9 +103,10 @@ export function judgeSample(
       side,
       rise,
       leakage,
-      supplyLoss,
-      phaseLoss,
-      unbalance,
+      supplyLoss: phases.supplyLoss,
+      phaseLoss: phases.phaseLoss,
+      phaseTrack: phases.phaseTrack,
+      unbalance: phases.unbalance,
       moisture,
       repeatFuse,
       sensor,
@@ -115,6 +114,36 @@ export function judgeSample(
     changes: marked(findings.changes, credible),
     episodes: wetted === null ? NO_EPISODES : wetted.episodes,
   };
+}
+
+type PhaseSlices = Pick<WatchState, 'supplyLoss' | 'phaseLoss' | 'phaseTrack' | 'unbalance'>;
+
+function judgePhases(
+  state: WatchState,
+  sample: Sample,
+  credible: SensorCredibility,
+  parameters: DetectorParameters,
+  findings: Findings,
+): PhaseSlices {
+  const { atMs, currents } = sample;
+  const { operating, level } = state;
+  if (currents === null && sample.groundVolts === null && sample.lineVolts === null) return state;
+  const supplyLoss = findings.take(
+    stepSupplyLoss(state.supplyLoss, sample, operating, level, parameters),
+  );
+  let { phaseLoss, phaseTrack, unbalance } = state;
+  if (isSettled(operating, atMs)) {
+    phaseLoss = findings.take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
+    const { a, b, c } = credible.phases;
+    const believed = a && b && c ? sample : { ...sample, currents: null };
+    unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
+    const filmPercent = filmPercentAt(state.film, atMs);
+    if (operating.state === 'idle' && believed.currents !== null && filmPercent !== null) {
+      const band = filmBand(filmPercent);
+      phaseTrack = findings.take(stepPhaseTrack(phaseTrack, atMs, believed.currents, band));
+    }
+  }
+  return { supplyLoss, phaseLoss, phaseTrack, unbalance };
 }
 
 type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'side' | 'rise' | 'leakage'>;

@@ -38,6 +38,11 @@ import {
   type PhaseLossSlice,
 } from './detectors/phase-loss.ts';
 import {
+  PHASE_TRACK_FIELDS,
+  PHASE_TRACK_START,
+  type PhaseTrackSlice,
+} from './detectors/phase-track.ts';
+import {
   REPEAT_FUSE_FIELDS,
   REPEAT_FUSE_START,
   type RepeatFuseSlice,
@@ -75,6 +80,7 @@ export interface WatchState {
   readonly leakage: LeakageSlice;
   readonly supplyLoss: SupplyLossSlice;
   readonly phaseLoss: PhaseLossSlice;
+  readonly phaseTrack: PhaseTrackSlice;
   readonly unbalance: UnbalanceSlice;
   readonly moisture: MoistureSlice;
   readonly repeatFuse: RepeatFuseSlice;
@@ -98,6 +104,7 @@ export function newWatchState(): WatchState {
     leakage: LEAKAGE_START,
     supplyLoss: SUPPLY_LOSS_START,
     phaseLoss: PHASE_LOSS_START,
+    phaseTrack: PHASE_TRACK_START,
     unbalance: UNBALANCE_START,
     moisture: MOISTURE_START,
     repeatFuse: REPEAT_FUSE_START,
@@ -132,6 +139,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   leakage: hasShape(LEAKAGE_FIELDS),
   supplyLoss: hasShape(SUPPLY_LOSS_FIELDS),
   phaseLoss: hasShape(PHASE_LOSS_FIELDS),
+  phaseTrack: hasShape(PHASE_TRACK_FIELDS),
   unbalance: hasShape(UNBALANCE_FIELDS),
   moisture: hasShape(MOISTURE_FIELDS),
   repeatFuse: hasShape(REPEAT_FUSE_FIELDS),

@@ -9,6 +9,7 @@ import { repairLeakage } from './detectors/leakage.ts';
 import { LEAKAGE_BASELINE_START } from './detectors/leakage-baseline.ts';
 import { repairMoisture } from './detectors/moisture.ts';
 import { parametersOf } from './detectors/parameters.ts';
+import { repairPhaseTrack } from './detectors/phase-track.ts';
 import { recordFuses } from './detectors/repeat-fuse.ts';
 import { sampleOf } from './detectors/sample.ts';
 import { recordDisconnect } from './detectors/supply-loss.ts';
@@ -98,12 +99,19 @@ function stepService(
   const nowMs = Math.max(atMs, state.instantMs ?? atMs);
   const disconnect = recordDisconnect(state.supplyLoss, action, nowMs);
   const fuses = recordFuses(state.repeatFuse, action, atMs, nowMs, phases);
-  const repaired = STARTS_BASELINE_ANEW.has(action) ? startedAnew(state) : state;
+  const isRepair = STARTS_BASELINE_ANEW.has(action);
+  const repaired = isRepair ? startedAnew(state) : state;
+  const tracks = isRepair ? repairPhaseTrack(state.phaseTrack, nowMs) : null;
   const untouched = disconnect.slice === state.supplyLoss && fuses.slice === state.repeatFuse;
   if (untouched && repaired === state) return unchanged(state);
   return {
-    state: { ...repaired, supplyLoss: disconnect.slice, repeatFuse: fuses.slice },
-    changes: [...disconnect.changes, ...fuses.changes],
+    state: {
+      ...repaired,
+      supplyLoss: disconnect.slice,
+      repeatFuse: fuses.slice,
+      phaseTrack: tracks?.slice ?? state.phaseTrack,
+    },
+    changes: [...disconnect.changes, ...fuses.changes, ...(tracks?.changes ?? [])],
     episodes: NO_EPISODES,
   };
 }

@@ -84,7 +84,9 @@ describe('startWorker', () => {
 
   it('rejects waiting and later calls when the thread crashes', async () => {
     const handle = await start();
-    expect((await failureOf(handle.methods.crash())).code).toBe('STORE_FULL');
+    // The crash follows the answer at once: on a busy machine it may overtake it.
+    const first = await failureOf(handle.methods.crash());
+    expect(['STORE_FULL', 'STORE_UNAVAILABLE']).toContain(first.code);
     const waiting = Array.from({ length: 50 }, () => handle.methods.addLater(1));
     const results = await Promise.allSettled(waiting);
     const reasons = results.flatMap((one) => (one.status === 'rejected' ? [one.reason] : []));
