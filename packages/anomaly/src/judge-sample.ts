@@ -67,10 +67,11 @@ export function judgeSample(
   const credible = sensorCredibility(sensor);
   const { level, baseline, side, rise, leakage } =
     settled && credible.leakage
-      ? judgeLeakage({ ...before, operating, wetness, film }, sample, parameters, findings)
+      ? judgeLeakage(before, { operating, wetness, film }, sample, parameters, findings)
       : before;
   const phases = judgePhases(
-    { ...before, operating, film, level },
+    before,
+    { operating, film, level },
     sample,
     credible,
     parameters,
@@ -120,13 +121,13 @@ type PhaseSlices = Pick<WatchState, 'supplyLoss' | 'phaseLoss' | 'phaseTrack' | 
 
 function judgePhases(
   state: WatchState,
+  { operating, film, level }: Pick<WatchState, 'operating' | 'film' | 'level'>,
   sample: Sample,
   credible: SensorCredibility,
   parameters: DetectorParameters,
   findings: Findings,
 ): PhaseSlices {
   const { atMs, currents } = sample;
-  const { operating, level } = state;
   if (currents === null && sample.groundVolts === null && sample.lineVolts === null) return state;
   const supplyLoss = findings.take(
     stepSupplyLoss(state.supplyLoss, sample, operating, level, parameters),
@@ -137,7 +138,7 @@ function judgePhases(
     const { a, b, c } = credible.phases;
     const believed = a && b && c ? sample : { ...sample, currents: null };
     unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
-    const filmPercent = filmPercentAt(state.film, atMs);
+    const filmPercent = filmPercentAt(film, atMs);
     if (operating.state === 'idle' && believed.currents !== null && filmPercent !== null) {
       const band = filmBand(filmPercent);
       phaseTrack = findings.take(stepPhaseTrack(phaseTrack, atMs, believed.currents, band));
@@ -150,17 +151,17 @@ type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'side' | 'rise' | '
 
 function judgeLeakage(
   state: WatchState,
+  { operating, wetness, film }: Pick<WatchState, 'operating' | 'wetness' | 'film'>,
   sample: Sample,
   parameters: DetectorParameters,
   findings: Findings,
 ): LeakageSlices {
   const { atMs, leakageMilliamps: milliamps } = sample;
   if (milliamps === null) return state;
-  const { operating, wetness } = state;
   const wet = compartmentIsWet(wetness);
   const rise = stepLeakageRise(state.rise, atMs, milliamps);
   const stage = loadStage(operating, parameters);
-  const filmPercent = filmPercentAt(state.film, atMs);
+  const filmPercent = filmPercentAt(film, atMs);
   const band = filmPercent === null ? null : filmBand(filmPercent);
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
   const healthyMilliamps = healthy?.milliamps ?? null;

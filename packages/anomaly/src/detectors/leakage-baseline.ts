@@ -30,13 +30,14 @@ export interface LeakageBaselineSlice {
   readonly stages: readonly (readonly (BandLevel | null)[] | null)[];
 }
 
-export interface BandLevel {
+interface BandLevel {
   readonly atMs: number;
+  /** 0 once it is learned. */
   readonly firstAtMs: number;
   readonly milliamps: number;
   /** Mean deviation from the level, mA. */
   readonly spreadMilliamps: number;
-  /** Time that has been learned from; stands still once it is learned. */
+  /** Time that has been learned from; 0 once it is learned. */
   readonly seenMs: number;
   /** The level when it was first learned; null while it is being learned. */
   readonly anchorMilliamps: number | null;
@@ -187,12 +188,18 @@ function nextLevel(before: BandLevel, atMs: number, milliamps: number): BandLeve
   const seenMs = anchorMilliamps === null ? before.seenMs + elapsedMs : before.seenMs;
   const isLearned =
     seenMs >= SEEN_TO_LEARN_MS || (seenMs >= LEAST_SEEN_MS && atMs - firstAtMs >= LEAST_SPAN_MS);
+  const done = anchorMilliamps !== null || isLearned;
   return {
     atMs,
-    firstAtMs,
-    milliamps: level,
-    spreadMilliamps: spreadMilliamps + share * (spread - spreadMilliamps),
-    seenMs,
-    anchorMilliamps: anchorMilliamps ?? (isLearned ? level : null),
+    firstAtMs: done ? 0 : firstAtMs,
+    milliamps: rounded(level),
+    spreadMilliamps: rounded(spreadMilliamps + share * (spread - spreadMilliamps)),
+    seenMs: done ? 0 : seenMs,
+    anchorMilliamps: anchorMilliamps ?? (isLearned ? rounded(level) : null),
   };
+}
+
+/** To the nanoampere: more digits than that only take room in the saved state. */
+function rounded(milliamps: number): number {
+  return Math.round(milliamps * 1e6) / 1e6;
 }

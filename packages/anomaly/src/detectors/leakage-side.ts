@@ -23,7 +23,7 @@ export interface LeakageSideSlice {
   readonly running: readonly (Excess | null)[];
 }
 
-export interface Excess {
+interface Excess {
   readonly atMs: number;
   /** Above what is healthy, mA, over about ten minutes. */
   readonly milliamps: number;
@@ -72,11 +72,13 @@ export function stepLeakageSide(
   const isOld = before === null || elapsedMs > LEAKS_FOR_MS;
   const next: Excess = {
     atMs,
-    milliamps: smoothed(
-      isOld ? null : before.milliamps,
-      Math.max(excessMilliamps, 0),
-      elapsedMs,
-      LEVEL_TIME_CONSTANT_MS,
+    milliamps: rounded(
+      smoothed(
+        isOld ? null : before.milliamps,
+        Math.max(excessMilliamps, 0),
+        elapsedMs,
+        LEVEL_TIME_CONSTANT_MS,
+      ),
     ),
     readings: isOld ? 1 : Math.min(before.readings + 1, MOST_READINGS),
   };
@@ -109,4 +111,9 @@ export function whatRestSays(
     if (isOther && index >= band && ageMs <= DOES_NOT_LEAK_FOR_MS) word = 'does-not-leak';
   }
   return word;
+}
+
+/** To the microampere: more digits than that only take room in the saved state. */
+function rounded(milliamps: number): number {
+  return Math.round(milliamps * 1e3) / 1e3;
 }

@@ -48,6 +48,8 @@ interface RestLevel {
 }
 
 const HOUR_MS = 3_600_000;
+/** A film changes within minutes; looking at each reading would cost and tell no more. */
+const LOOK_EVERY_MS = 120_000;
 /** A dry film, and one that conducts. */
 const DRY_BANDS = 2;
 const LEVEL_TIME_CONSTANT_MS = 900_000;
@@ -105,11 +107,13 @@ export function stepPhaseTrack(
   currents: ThreePhases,
   band: number,
 ): DetectorStep<PhaseTrackSlice> {
+  const last = slice.levels[band] ?? null;
+  if (last !== null && atMs - last.atMs < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
   const levels = withLevel(slice.levels, atMs, currents, band);
   const dry = dryLevel(levels, atMs);
   const now = levels[band] ?? null;
   const found = band < DRY_BANDS || dry === null || now === null ? null : extraOf(dry, now);
-  const next = seen({ ...slice, levels }, atMs, found, band);
+  const next = seen(slice, levels, atMs, found, band);
   if (next.standing !== null && next.lastAtMs !== null && atMs - next.lastAtMs >= CLOSING_MS) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'phase-track', atMs }];
     return { slice: { ...PHASE_TRACK_START, levels }, changes };
@@ -136,30 +140,28 @@ export function repairPhaseTrack(
 
 function seen(
   slice: PhaseTrackSlice,
+  levels: PhaseTrackSlice['levels'],
   atMs: number,
   found: PhaseExtra | null,
   band: number,
 ): PhaseTrackSlice {
+  const { standing, lastAtMs, wettings, counted } = slice;
   if (found === null) {
     // A film that dries takes the extra away: the next wetting is another one.
-    const isOver = band === 0;
-    return {
-      ...slice,
-      pair: null,
-      sinceMs: null,
-      counted: isOver ? false : slice.counted,
-    };
+    const goesOn = band !== 0 && counted;
+    return { levels, pair: null, sinceMs: null, counted: goesOn, wettings, lastAtMs, standing };
   }
-  const sinceMs = slice.pair === found.pair ? (slice.sinceMs ?? atMs) : atMs;
+  const { pair } = found;
+  const sinceMs = slice.pair === pair ? (slice.sinceMs ?? atMs) : atMs;
   const counts = atMs - sinceMs >= HOLD_MS;
-  const isNew = counts && !slice.counted;
   return {
-    ...slice,
-    pair: found.pair,
+    levels,
+    pair,
     sinceMs,
-    counted: slice.counted || counts,
-    wettings: isNew ? Math.min(slice.wettings + 1, WETTINGS_TO_RAISE) : slice.wettings,
-    lastAtMs: counts ? atMs : slice.lastAtMs,
+    counted: counted || counts,
+    wettings: counts && !counted ? Math.min(wettings + 1, WETTINGS_TO_RAISE) : wettings,
+    lastAtMs: counts ? atMs : lastAtMs,
+    standing,
   };
 }
 
@@ -202,11 +204,16 @@ function withLevel(
   copy[band] = {
     atMs,
     seenMs: (before?.seenMs ?? 0) + Math.min(elapsedMs, MOST_GAP_MS),
-    a: mixed(before?.a, a),
-    b: mixed(before?.b, b),
-    c: mixed(before?.c, c),
+    a: rounded(mixed(before?.a, a)),
+    b: rounded(mixed(before?.b, b)),
+    c: rounded(mixed(before?.c, c)),
   };
   return copy;
+}
+
+/** To the microampere: more digits than that only take room in the saved state. */
+function rounded(amps: number): number {
+  return Math.round(amps * 1e6) / 1e6;
 }
 
 /** What the phases carry at rest in the driest film that was seen for long enough. */
