@@ -52,6 +52,12 @@ describe('a phase current sensor that cannot be believed', () => {
     expect(unit.of('phase-loss')).not.toEqual([]);
   });
 
+  it('is told from a disconnect that is opened at rest', () => {
+    const unit = livedUnit(24);
+    live(unit, 4, (channels) => ({ ...channels, ia: 0, ib: 0, ic: 0, leak: 0.0003 }));
+    expect(unit.of('sensor')).toEqual([]);
+  });
+
   it('is told from an uneven supply, which raises the other two by half of the fall', () => {
     const unit = livedUnit(24 + 0.5);
     live(unit, 48, (channels, atMs) =>

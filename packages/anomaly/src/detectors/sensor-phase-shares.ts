@@ -99,7 +99,11 @@ function rounded(value: number): number {
   return Math.floor(value * PER_UNIT) / PER_UNIT;
 }
 
-/** A phase over the least it usually carries in this stage; null where that says nothing. */
+/**
+ * A phase over the least it usually carries in this stage; null where that says nothing. What
+ * flows at rest flows on two phases: one that is gone while the other carries on has lost its
+ * sensor, and when both are gone so is the load or the supply.
+ */
 export function ratioToUsual(
   phase: PhaseName,
   stage: StageShares,
@@ -108,7 +112,22 @@ export function ratioToUsual(
 ): number | null {
   const least = isIdle ? LEAST_IDLE_AMPS : LEAST_RUNNING_SHARE;
   if (stage.readings < LEARNED_READINGS || stage[phase] < least) return null;
+  if (isIdle && !anotherIsWell(phase, stage, now)) return null;
   return now[phase] / stage[phase];
+}
+
+function anotherIsWell(
+  phase: PhaseName,
+  stage: StageShares,
+  now: Omit<StageShares, 'readings'>,
+): boolean {
+  let any = false;
+  for (const other of PHASE_NAMES) {
+    if (other === phase || stage[other] < LEAST_IDLE_AMPS) continue;
+    if (!isWell(now[other] / stage[other])) return false;
+    any = true;
+  }
+  return any;
 }
 
 export function isLow(ratio: number): boolean {
