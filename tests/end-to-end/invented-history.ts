@@ -8,7 +8,7 @@ export interface Line {
   readonly [channel: string]: string | number;
 }
 
-export interface ServiceLine {
+interface ServiceLine {
   readonly site: string;
   readonly unit: string;
   readonly time: string;

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from './eventually.ts';
 import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
+import { lineside } from './server-process.ts';
 
 interface AlarmBody {
   readonly id: string;
@@ -145,5 +146,17 @@ describe('late data', () => {
     );
     expect(urgent).toMatchObject({ actual: 2, would: 0 });
     expect(await here.get('/api/alarms?withdrawn=true')).toEqual(before);
+  });
+
+  it('tells the same by the command, while the server runs', async () => {
+    const { data } = here.place;
+    const asked = ['what-if', '--data', data, '--limit', 'leakageUrgent=20', '--days', '30'];
+    const counted = await lineside(asked);
+    expect(counted).toMatchObject({ status: 0, stderr: '' });
+    expect(counted.stdout).toMatch(/^kind +priority +were +would be\n/);
+    expect(counted.stdout).toMatch(/leakage +urgent +2 +0\n/);
+    const wrong = await lineside(['what-if', '--data', data, '--limit', 'leakageUrgnt=20']);
+    expect(wrong.status).toBe(2);
+    expect(wrong.stderr).toContain('leakageUrgnt=20');
   });
 });

@@ -31,7 +31,7 @@ export function unitLike(changes: Partial<Unit> = {}): Unit {
   };
 }
 
-export function readingAt(minute: number, channels: ChannelValues, unit = 'rtu-01'): Reading {
+function readingAt(minute: number, channels: ChannelValues, unit = 'rtu-01'): Reading {
   return { site: 'harbour-mall', unit, atMs: START_MS + minute * MINUTE_MS, channels };
 }
 

@@ -8,7 +8,7 @@ import { joined, type LateMark } from './late-mark.ts';
 export const QUIET_MS = 2_000;
 
 /** It is judged again at least this often while late readings keep coming. */
-export const LONGEST_WAIT_MS = 30_000;
+const LONGEST_WAIT_MS = 30_000;
 
 /** What came late since the unit's last replay began. */
 interface Dirty {
