@@ -55,7 +55,7 @@ interface Jumps {
   readonly lastAtMs: number;
 }
 
-export const AIR_SENSOR_FAULTS = [
+const AIR_SENSOR_FAULTS = [
   'humidity-flat',
   'humidity-pinned',
   'humidity-jumps',

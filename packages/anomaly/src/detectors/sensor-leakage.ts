@@ -39,11 +39,7 @@ export interface LeakageSensorSlice {
   readonly fault: LeakageSensorFault | null;
 }
 
-export const LEAKAGE_SENSOR_FAULTS = [
-  'leakage-impossible',
-  'leakage-flat',
-  'leakage-zero',
-] as const;
+const LEAKAGE_SENSOR_FAULTS = ['leakage-impossible', 'leakage-flat', 'leakage-zero'] as const;
 export type LeakageSensorFault = (typeof LEAKAGE_SENSOR_FAULTS)[number];
 
 const MINUTE_MS = 60_000;

@@ -57,7 +57,7 @@ export interface PhaseSensorSlice {
 }
 
 /** One phase that reads low, and what was seen of it since. */
-export interface Suspicion {
+interface Suspicion {
   readonly phase: PhaseName;
   readonly sinceMs: number;
   /** The fall was seen from one reading to the next, without an answer of the other two. */
@@ -71,7 +71,7 @@ export interface Suspicion {
   readonly wellSinceMs: number | null;
 }
 
-export const PHASE_SENSOR_FAULTS = ['phase-zero', 'phase-low'] as const;
+const PHASE_SENSOR_FAULTS = ['phase-zero', 'phase-low'] as const;
 export type PhaseSensorFault = (typeof PHASE_SENSOR_FAULTS)[number];
 
 const MINUTE_MS = 60_000;
