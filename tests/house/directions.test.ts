@@ -12,8 +12,9 @@ const ROOT = join(import.meta.dirname, '..', '..');
 const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/readings': [],
   'packages/physics': [],
+  'packages/statistics': [],
   'packages/fleet': ['readings'],
-  'packages/anomaly': ['physics', 'readings', 'fleet'],
+  'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
   'packages/alarms': ['anomaly'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
@@ -33,10 +34,19 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'dashboard',
   ],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
-  'simulators/proving': ['physics', 'fleet', 'readings', 'anomaly', 'alarms', 'judging', 'rooftop'],
+  'simulators/proving': [
+    'physics',
+    'statistics',
+    'fleet',
+    'readings',
+    'anomaly',
+    'alarms',
+    'judging',
+    'rooftop',
+  ],
 };
 
-const PURE = ['readings', 'fleet', 'physics', 'anomaly', 'alarms', 'judging'].map(
+const PURE = ['readings', 'fleet', 'physics', 'statistics', 'anomaly', 'alarms', 'judging'].map(
   (name) => `packages/${name}`,
 );
 
