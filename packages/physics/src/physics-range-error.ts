@@ -5,10 +5,23 @@ export const PHYSICS_RANGE_CODES = [
   'PHYSICS_PRESSURE_RANGE',
   'PHYSICS_DURATION_RANGE',
   'PHYSICS_MAGNITUDE_RANGE',
+  'PHYSICS_ALTITUDE_RANGE',
+  'PHYSICS_ERROR_RANGE',
+  'PHYSICS_HEAT_TRANSFER_RANGE',
+  'PHYSICS_ANGLE_RANGE',
+  'PHYSICS_PERCENT_RANGE',
+  'PHYSICS_CURRENT_RANGE',
+  'PHYSICS_VOLTAGE_RANGE',
+  'PHYSICS_RESISTANCE_RANGE',
+  'PHYSICS_TRACKING_INDEX_RANGE',
+  'PHYSICS_NOT_DEFINED',
 ] as const;
 export type PhysicsRangeCode = (typeof PHYSICS_RANGE_CODES)[number];
 
-/** An input that is not a number or lies outside the range a formula is valid in. */
+/**
+ * An input that is not a number or lies outside the range a formula is valid in, or, with
+ * PHYSICS_NOT_DEFINED, inputs that are in range one by one but for which no result exists.
+ */
 export class PhysicsRangeError extends RangeError {
   readonly code: PhysicsRangeCode;
 

@@ -124,6 +124,20 @@ export function saturationOverIcePascals(temperatureCelsius: number): number {
   return Math.exp(lnSaturation(ICE, temperatureCelsius + ZERO_CELSIUS_KELVIN));
 }
 
+/**
+ * How much the saturation pressure over liquid water rises with temperature, as a share of itself.
+ *
+ * Input:   temperatureCelsius, -100 to 100 C.
+ * Output:  1/K, above 0 and falling with temperature: 0.060 at 25 C, 0.073 at 0 C.
+ * Source:  derivative of Sonntag 1990 over water.
+ * Errors:  PhysicsRangeError PHYSICS_TEMPERATURE_RANGE.
+ */
+export function saturationGrowthPerKelvin(temperatureCelsius: number): number {
+  const { low, high } = WATER_RANGE_CELSIUS;
+  requireWithin(temperatureCelsius, low, high, 'temperature in C', 'PHYSICS_TEMPERATURE_RANGE');
+  return lnSaturationSlope(WATER, temperatureCelsius + ZERO_CELSIUS_KELVIN);
+}
+
 const LOWEST_WATER_PASCALS: number = saturationOverWaterPascals(WATER_RANGE_CELSIUS.low);
 const HIGHEST_WATER_PASCALS: number = saturationOverWaterPascals(WATER_RANGE_CELSIUS.high);
 const LOWEST_ICE_PASCALS: number = saturationOverIcePascals(ICE_RANGE_CELSIUS.low);
