@@ -3,10 +3,10 @@ import { join } from 'node:path';
 import { gunzipSync } from 'node:zlib';
 import { dewPointCelsius, saturationOverWaterPascals } from '@lineside/physics';
 import { describe, expect, it } from 'vitest';
-import { type HourlyReport, parseHourlyCsv } from '../src/index.ts';
+import { createWorld, type HourlyReport, healthyScript, parseHourlyCsv } from '../src/index.ts';
 import { RecordedWeather } from '../src/world/recorded-weather.ts';
+import { fleetOf } from './small-world.ts';
 
-const HOUR_MS = 3_600_000;
 const MINUTE_MS = 60_000;
 const PLACE = { latitudeDegrees: 40.6, longitudeDegrees: -73.8 };
 
@@ -127,11 +127,49 @@ describe.skipIf(!existsSync(OPEN_DATA))(
       expect(far / compared).toBeLessThan(0.02);
     });
 
-    it('is asked for by the hour through a site of a world', () => {
+    it('drives a unit through the blizzard: snow gets in at the gasket and melts', () => {
       const reports = parseHourlyCsv(text()).get('LGA') ?? [];
-      const first = reports[0]?.atMs ?? 0;
-      const weather = new RecordedWeather(reports, PLACE);
-      expect(weather.at(first + HOUR_MS).atMs).toBe(first + HOUR_MS);
+      const startMs = Date.UTC(2013, 1, 7);
+      const endMs = Date.UTC(2013, 1, 13);
+      const fleet = fleetOf(`sites:
+    - id: test-site
+      latitude: 40.8
+      longitude: -73.9
+      units:
+        - { id: rtu-01, supply: { volts: 480 }, node: { supply: battery } }
+`);
+      const opening = { facingDegrees: 20, catchSquareMetres: 0.02, drainBlocked: true };
+      const world = createWorld({
+        seed: 3,
+        fleet,
+        startMs,
+        scenario: {
+          nowMs: endMs,
+          startMs,
+          seasonDayAtNow: 43,
+          climates: {},
+          storms: [],
+          recordedWeather: { 'test-site': reports },
+          units: [
+            {
+              ...healthyScript('test-site', 'rtu-01'),
+              faults: [{ kind: 'water-ingress', opening }],
+            },
+          ],
+        },
+      });
+      const unit = world.unit('test-site', 'rtu-01');
+      let mostSnowGrams = 0;
+      let mostPoolGrams = 0;
+      for (let atMs = startMs + MINUTE_MS; atMs <= endMs; atMs += MINUTE_MS) {
+        unit.step(atMs);
+        const { snowGrams, poolGrams } = unit.truth().compartment;
+        mostSnowGrams = Math.max(mostSnowGrams, snowGrams);
+        mostPoolGrams = Math.max(mostPoolGrams, poolGrams);
+      }
+      expect(mostSnowGrams).toBeGreaterThan(20);
+      expect(mostPoolGrams).toBeGreaterThan(10);
+      expect(unit.truth().compartment.snowGrams).toBeLessThan(mostSnowGrams / 2);
     });
   },
 );
