@@ -1,7 +1,7 @@
 import type { WettingTruth, WettingTruthSource } from '../truth/truth.ts';
 import type { Compartment } from './compartment.ts';
 import { DEPOSIT_KINDS, type DepositKind } from './deposit-kinds.ts';
-import { balancedWetness, followWetness, humidWetness } from './deposits.ts';
+import { balancedWetness, followWetness } from './deposits.ts';
 
 /** A liquid film is there from this on, g/m2, and gone below the other. */
 export const FILM_BEGINS_GRAMS_PER_SQUARE_METRE = 1;
@@ -11,6 +11,8 @@ export const HUMID_BEGINS_WETNESS = 0.05;
 export const HUMID_ENDS_WETNESS = 0.02;
 /** It must be dry for so long before a wetting is over: shorter breaks join. */
 export const DRY_FOR_MS: number = 60 * 60_000;
+/** Air grows humid before a film shows: a film so soon after belongs to the same wetting. */
+export const FILM_FOLLOWS_MS: number = 2 * 60 * 60_000;
 /** From this much water below, a deposit that is humid is so because of it, g. */
 const POOL_MATTERS_GRAMS = 20;
 
@@ -21,7 +23,7 @@ interface Flown {
 }
 
 interface OpenWetting {
-  readonly withFilm: boolean;
+  withFilm: boolean;
   readonly startMs: number;
   peakMs: number;
   peakFilm: number;
@@ -39,9 +41,11 @@ interface OpenWetting {
  * - A wetting with a film begins when the liquid film on plate and contactors reaches
  *   `FILM_BEGINS…`; a humid one when the air alone, above the wetting point of the reference
  *   deposit, has made it as wet as `HUMID_BEGINS_WETNESS`. A frozen film is none.
- * - It ends when film and wetness have both been below `…ENDS…` for `DRY_FOR_MS` (a film wetting:
- *   the film alone, so that humid weather after it is a wetting of its own); the end is the last
- *   wet moment. A film that comes up during a humid wetting ends it and begins a new one.
+ * - A film that comes up within `FILM_FOLLOWS_MS` of a humid wetting's begin makes that one a
+ *   wetting with a film; later it ends the humid one and begins a new one.
+ * - A wetting with a film ends when the film, a humid one when the wetness by air alone, has been
+ *   below its `…ENDS…` for `DRY_FOR_MS`; the end is the last wet moment. Humid weather after a film
+ *   is a wetting of its own.
  * - The peak is the most film, without a film the most wetness.
  * - Source of a film: what fed it since the start. Dripped, melted and sprayed liquid counts as
  *   ingress; so does condensate, up to what the water below gave off meanwhile. Ingress of at least
@@ -54,6 +58,7 @@ export class WettingLog {
   private readonly done: WettingTruth[] = [];
   private open: OpenWetting | null = null;
   private wetness = 0;
+  private readonly air = { humidityPercent: 0, filmGramsPerSquareMetre: 0, celsius: 0 };
   private readonly whenDry: Flown = { dripped: 0, condensed: 0, poolGave: 0 };
 
   /** @param wettingPointPercent of the reference deposit; that of mineral dust when not given. */
@@ -66,21 +71,20 @@ export class WettingLog {
   step(compartment: Compartment, atMs: number, stepSeconds: number): void {
     const moisture = compartment.surface();
     const film = moisture.filmGramsPerSquareMetre;
-    const goal = balancedWetness(moisture, this.wettingPointPercent, this.kind);
+    this.air.humidityPercent = moisture.humidityPercent;
+    this.air.celsius = moisture.celsius;
+    const goal = balancedWetness(this.air, this.wettingPointPercent, this.kind);
     this.wetness = followWetness(this.wetness, goal, stepSeconds, this.kind);
-    const humid =
-      goal > 0 &&
-      humidWetness(moisture.humidityPercent, this.wettingPointPercent, this.kind) >
-        HUMID_ENDS_WETNESS;
-    if (this.open !== null && !this.open.withFilm && film >= FILM_BEGINS_GRAMS_PER_SQUARE_METRE) {
-      this.close(compartment, atMs);
+    const withFilm = film >= FILM_BEGINS_GRAMS_PER_SQUARE_METRE;
+    if (withFilm && this.open !== null && !this.open.withFilm) {
+      this.meetFilm(this.open, compartment, atMs);
     }
     if (compartment.state.filmGramsPerSquareMetre < FILM_ENDS_GRAMS_PER_SQUARE_METRE) {
       noteFlown(this.whenDry, compartment);
     }
     if (this.open === null) {
-      const withFilm = film >= FILM_BEGINS_GRAMS_PER_SQUARE_METRE;
-      if (!withFilm && !(humid && this.wetness >= HUMID_BEGINS_WETNESS)) return;
+      const humid = goal > HUMID_ENDS_WETNESS && this.wetness >= HUMID_BEGINS_WETNESS;
+      if (!withFilm && !humid) return;
       this.open = begin({ ...this.whenDry }, withFilm, atMs);
     }
     this.follow(this.open, compartment, film, atMs);
@@ -104,6 +108,11 @@ export class WettingLog {
     open.peakFilm = Math.max(open.peakFilm, film);
     open.peakWetness = Math.max(open.peakWetness, this.wetness);
     if (atMs - open.lastWetMs >= DRY_FOR_MS) this.close(compartment, open.lastWetMs);
+  }
+
+  private meetFilm(open: OpenWetting, compartment: Compartment, atMs: number): void {
+    if (atMs - open.startMs > FILM_FOLLOWS_MS) this.close(compartment, atMs);
+    else open.withFilm = true;
   }
 
   private close(compartment: Compartment, endMs: number): void {
