@@ -1,7 +1,14 @@
 import { existsSync, readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { gunzipSync } from 'node:zlib';
-import { dewPointCelsius, vapourPressurePascals } from '@lineside/physics';
+import {
+  dewPointCelsius,
+  isTimeOfWetness,
+  relativeHumidityPercent,
+  saturationOverWaterPascals,
+  vapourPressurePascals,
+  wetnessClass,
+} from '@lineside/physics';
 import psychrolib from 'psychrolib';
 import { describe, expect, it } from 'vitest';
 
@@ -16,6 +23,7 @@ import { describe, expect, it } from 'vitest';
 const FILE = resolve(import.meta.dirname, '../../../../shared/data/weather-2013.csv.gz');
 
 interface Row {
+  readonly origin: string;
   readonly celsius: number;
   readonly humidityPercent: number;
   readonly dewPoint: number;
@@ -34,14 +42,14 @@ function isWhole(celsius: number): boolean {
 function readRows(): readonly Row[] {
   const lines = gunzipSync(readFileSync(FILE)).toString('utf8').trim().split('\n').slice(1);
   return lines.flatMap((line) => {
-    const [, , , , , temp, dewp, humid] = line.split(',');
+    const [origin = '', , , , , temp, dewp, humid] = line.split(',');
     const celsius = celsiusOf(Number(temp));
     const dewPoint = celsiusOf(Number(dewp));
     const humidityPercent = Number(humid);
     if (![celsius, dewPoint, humidityPercent].every(Number.isFinite)) return [];
     if (humidityPercent > 100) return [];
     const maybeRounded = isWhole(celsius) || isWhole(dewPoint);
-    return [{ celsius, humidityPercent, dewPoint, maybeRounded }];
+    return [{ origin, celsius, humidityPercent, dewPoint, maybeRounded }];
   });
 }
 
@@ -90,5 +98,30 @@ describe.skipIf(!present)(title, () => {
     expect(median(overWater)).toBeLessThan(0.01);
     expect(shareWithin(overWater, 0.1)).toBeGreaterThan(0.975);
     expect(median(overIce)).toBeGreaterThan(0.1);
+  });
+
+  it('gives the published humidity back from temperature and dew point', () => {
+    const errors = precise.map(({ celsius, dewPoint, humidityPercent }) =>
+      Math.abs(
+        relativeHumidityPercent(saturationOverWaterPascals(dewPoint), celsius) - humidityPercent,
+      ),
+    );
+    // Hundredths of a degree leave 0.06 %RH in the middle; joined rows as for the dew point.
+    expect(median(errors)).toBeLessThan(0.06);
+    expect(shareWithin(errors, 0.6)).toBeGreaterThan(0.975);
+  });
+
+  // Counted straight from the file: rows above 80 %RH and above 32 F.
+  it.each([
+    ['EWR', 1956],
+    ['LGA', 1390],
+    ['JFK', 2448],
+  ])('meets the time-of-wetness criterion at %s in %d hours, class tau3', (origin, wetHours) => {
+    const hours = rows.filter((row) => row.origin === origin);
+    const wet = hours.filter((row) => isTimeOfWetness(row.humidityPercent, row.celsius));
+    expect(hours.length).toBeGreaterThan(8500);
+    expect(wet).toHaveLength(wetHours);
+    // A few hours of the year are missing, so pro rata.
+    expect(wetnessClass((8760 * wet.length) / hours.length)).toBe('tau3');
   });
 });

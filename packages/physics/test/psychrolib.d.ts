@@ -9,6 +9,8 @@ declare module 'psychrolib' {
       relativeHumidity: number,
       pressurePascals: number,
     ): number;
+    GetHumRatioFromVapPres(vapourPressurePascals: number, pressurePascals: number): number;
+    GetStandardAtmPressure(altitudeMetres: number): number;
   }
   const psychrolib: Psychrolib;
   export = psychrolib;
