@@ -6,7 +6,7 @@ import {
 } from './compartment-state.ts';
 import { lagShare } from './drift.ts';
 
-/** Most a film holds before it runs down. Assumption. */
+/** Most that a liquid film holds before it runs down; ice and frost stay. Assumption. */
 const FILM_MOST_GRAMS_PER_SQUARE_METRE = 60;
 /** What the bottom holds before it runs over the rim. Assumption. */
 const POOL_MOST_GRAMS = 6000;
@@ -47,9 +47,10 @@ export function addLiquid(
 }
 
 export function runDown(state: CompartmentState): void {
-  const excess = state.filmGramsPerSquareMetre - FILM_MOST_GRAMS_PER_SQUARE_METRE;
+  const liquid = state.filmGramsPerSquareMetre - state.frozenGramsPerSquareMetre;
+  const excess = liquid - FILM_MOST_GRAMS_PER_SQUARE_METRE;
   if (excess <= 0) return;
-  state.filmGramsPerSquareMetre = FILM_MOST_GRAMS_PER_SQUARE_METRE;
+  state.filmGramsPerSquareMetre -= excess;
   state.poolGrams += excess * WET_SURFACE_SQUARE_METRES;
 }
 

@@ -110,11 +110,11 @@ function settle(
   state.filmGramsPerSquareMetre = leastOrNone(
     state.filmGramsPerSquareMetre + toFilm / WET_SURFACE_SQUARE_METRES,
   );
-  runDown(state);
   state.frozenGramsPerSquareMetre = Math.min(
     state.frozenGramsPerSquareMetre,
     state.filmGramsPerSquareMetre,
   );
+  runDown(state);
   return filmGone * VAPOUR_JOULES_PER_GRAM;
 }
 
