@@ -1,5 +1,5 @@
 import { SEA_LEVEL_PASCALS } from './humidity-ratio.ts';
-import { requireWithin } from './physics-range-error.ts';
+import { requireAboveZero, requireWithin } from './physics-range-error.ts';
 import { saturationOverIcePascals, saturationOverWaterPascals } from './saturation.ts';
 
 const WATER_VAPOUR_GAS_CONSTANT = 461.523;
@@ -58,9 +58,8 @@ export function condensingGramsPerSquareMetreHour(
     'vapour pressure in Pa',
     'PHYSICS_PRESSURE_RANGE',
   );
-  requireWithin(
+  requireAboveZero(
     heatTransferWattsPerSquareMetreKelvin,
-    Number.MIN_VALUE,
     500,
     'heat transfer coefficient in W/(m2 K)',
     'PHYSICS_HEAT_TRANSFER_RANGE',

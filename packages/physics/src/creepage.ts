@@ -1,4 +1,4 @@
-import { PhysicsRangeError, requireWithin } from './physics-range-error.ts';
+import { PhysicsRangeError, requireAboveZero, requireWithin } from './physics-range-error.ts';
 
 /**
  * Pollution degree: 2 is non-conductive dirt with condensation now and then, 3 is conductive dirt
@@ -57,7 +57,7 @@ export function creepageMillimetres(
   group: MaterialGroup,
   between: BetweenRows = 'next-row',
 ): number {
-  requireWithin(rmsVolts, Number.MIN_VALUE, 1000, 'RMS voltage in V', 'PHYSICS_VOLTAGE_RANGE');
+  requireAboveZero(rmsVolts, 1000, 'RMS voltage in V', 'PHYSICS_VOLTAGE_RANGE');
   if (group === 'IIIb' && degree === 3 && rmsVolts > HIGHEST_IIIB_VOLTS) {
     throw new PhysicsRangeError(
       'PHYSICS_NOT_DEFINED',

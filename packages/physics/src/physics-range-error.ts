@@ -50,3 +50,24 @@ export function requireWithin(
     throw new PhysicsRangeError(code, `${quantity} must be ${low} to ${high}, got ${value}`);
   }
 }
+
+/**
+ * Throws unless `0 < value <= high`; NaN is outside.
+ *
+ * Output: nothing.
+ * Source: no formula.
+ * Errors: PhysicsRangeError with `code`; the message names the quantity, its value and the range.
+ */
+export function requireAboveZero(
+  value: number,
+  high: number,
+  quantity: string,
+  code: PhysicsRangeCode,
+): void {
+  if (!(value > 0 && value <= high)) {
+    throw new PhysicsRangeError(
+      code,
+      `${quantity} must be above 0 and at most ${high}, got ${value}`,
+    );
+  }
+}

@@ -1,4 +1,4 @@
-import { PhysicsRangeError, requireWithin } from './physics-range-error.ts';
+import { PhysicsRangeError, requireAboveZero, requireWithin } from './physics-range-error.ts';
 
 /** Standard ampere ratings of fuses and breakers up to 600 A, NEC 240.6(A). */
 export const STANDARD_AMPS: readonly number[] = [
@@ -73,13 +73,12 @@ export function judgeFuseSize(
   mopAmps: number | null,
 ): FuseSizeVerdict {
   const high = 6000;
-  const low = Number.MIN_VALUE;
-  requireWithin(fittedAmps, low, high, 'fitted fuse in A', 'PHYSICS_CURRENT_RANGE');
+  requireAboveZero(fittedAmps, high, 'fitted fuse in A', 'PHYSICS_CURRENT_RANGE');
   if (mcaAmps !== null) {
-    requireWithin(mcaAmps, low, high, 'minimum circuit ampacity in A', 'PHYSICS_CURRENT_RANGE');
+    requireAboveZero(mcaAmps, high, 'minimum circuit ampacity in A', 'PHYSICS_CURRENT_RANGE');
   }
   if (mopAmps !== null) {
-    requireWithin(mopAmps, low, high, 'maximum protection in A', 'PHYSICS_CURRENT_RANGE');
+    requireAboveZero(mopAmps, high, 'maximum protection in A', 'PHYSICS_CURRENT_RANGE');
   }
   if (mcaAmps !== null && mopAmps !== null && mcaAmps > mopAmps) {
     throw new PhysicsRangeError(

@@ -1,4 +1,4 @@
-import { requireWithin } from './physics-range-error.ts';
+import { requireAboveZero, requireWithin } from './physics-range-error.ts';
 
 /**
  * What the winding is insulated with:
@@ -91,13 +91,7 @@ export type WindingMake = 'random-wound' | 'form-wound' | 'old';
  * Errors:  PhysicsRangeError PHYSICS_VOLTAGE_RANGE.
  */
 export function minimumWindingMegohms(make: WindingMake, ratedKilovolts: number): number {
-  requireWithin(
-    ratedKilovolts,
-    Number.MIN_VALUE,
-    20,
-    'rated voltage in kV',
-    'PHYSICS_VOLTAGE_RANGE',
-  );
+  requireAboveZero(ratedKilovolts, 20, 'rated voltage in kV', 'PHYSICS_VOLTAGE_RANGE');
   if (make === 'random-wound') return 5;
   return make === 'form-wound' ? 100 : ratedKilovolts + 1;
 }
