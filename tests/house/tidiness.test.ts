@@ -36,8 +36,8 @@ describe('the tree', () => {
 });
 
 describe('published functions', () => {
-  it('of physics name their source and their errors', () => {
-    const files = tracked.filter((name) => name.startsWith('packages/physics/src/'));
+  it('of physics and statistics name their source and their errors', () => {
+    const files = tracked.filter((name) => /^packages\/(physics|statistics)\/src\//.test(name));
     const bare = files.flatMap((name) => {
       const text = readFileSync(join(ROOT, name), 'utf8');
       return [...text.matchAll(/(\/\*\*(?:(?!\*\/)[\s\S])*\*\/\s*)?export function (\w+)/g)]

@@ -1,3 +1,4 @@
+import { elementAt } from './element-at.ts';
 import {
   type LinearFit,
   leastSquares,
@@ -6,7 +7,6 @@ import {
   residualsOf,
   solveWeighted,
 } from './least-squares.ts';
-import { elementAt } from './ordered.ts';
 import { requireInside } from './ranges.ts';
 import { deviationAbout } from './robust-scale.ts';
 

@@ -1,4 +1,4 @@
-import { elementAt } from './ordered.ts';
+import { elementAt } from './element-at.ts';
 import { requireBetween, requireCount, requireFinite, requireSeries } from './ranges.ts';
 import { inverseOfSquare, solveTriangle, triangulate } from './triangular.ts';
 
@@ -129,24 +129,22 @@ export function solveWeighted(
   weights: readonly number[],
   size: number,
 ): Pick<LinearFit, 'coefficients' | 'unitCovariance'> {
-  const rows: Float64Array[] = [];
-  const responses: number[] = [];
-  for (const [index, row] of data.rows.entries()) {
-    const root = Math.sqrt(elementAt(weights, index));
-    rows.push(Float64Array.from(row, (value) => value * root));
-    responses.push(elementAt(data.responses, index) * root);
+  const count = data.rows.length;
+  const roots = weights.map(Math.sqrt);
+  // The ridge comes as one more row for each regressor; without one they stay empty.
+  const response = new Float64Array(count + size);
+  for (let row = 0; row < count; row += 1) {
+    response[row] = elementAt(data.responses, row) * elementAt(roots, row);
   }
-  for (const [column, penalty] of (data.ridge ?? []).entries()) {
-    const row = new Float64Array(size);
-    row[column] = Math.sqrt(penalty);
-    rows.push(row);
-    responses.push(0);
-  }
-  while (rows.length < size) {
-    rows.push(new Float64Array(size));
-    responses.push(0);
-  }
-  const triangle = triangulate(rows, Float64Array.from(responses), size);
+  const columns = Array.from({ length: size }, (_, regressor) => {
+    const column = new Float64Array(count + size);
+    for (const [row, values] of data.rows.entries()) {
+      column[row] = elementAt(values, regressor) * elementAt(roots, row);
+    }
+    column[count + regressor] = Math.sqrt(data.ridge?.[regressor] ?? 0);
+    return column;
+  });
+  const triangle = triangulate(columns, response);
   const coefficients = [...solveTriangle(triangle)];
   for (const [index, value] of coefficients.entries()) requireFinite(`coefficient ${index}`, value);
   return { coefficients, unitCovariance: [...inverseOfSquare(triangle)] };

@@ -1,9 +1,8 @@
 import { normalTwoSided } from './normal.ts';
-import { elementAt } from './ordered.ts';
 import { requireSeries } from './ranges.ts';
 import { rankWithTies } from './ranks.ts';
 
-/** All pairs are compared: 5000 values are 12.5 million pairs, some 20 ms. */
+/** All pairs are compared: 5000 values are 12.5 million, 0.1 s for the test, 1.5 s for a slope. */
 export const MOST_TREND_VALUES = 5000;
 
 /** What the test says about a monotone trend. */
@@ -67,9 +66,9 @@ function kendallS(values: readonly number[]): number {
   const series = Float64Array.from(values);
   let s = 0;
   for (let later = 1; later < series.length; later += 1) {
-    const value = elementAt(series, later);
+    const value = series[later] as number;
     for (let earlier = 0; earlier < later; earlier += 1) {
-      const before = elementAt(series, earlier);
+      const before = series[earlier] as number;
       if (value > before) s += 1;
       else if (value < before) s -= 1;
     }

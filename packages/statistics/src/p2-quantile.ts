@@ -1,5 +1,6 @@
-import { ascending, elementAt, sortedAt } from './ordered.ts';
+import { elementAt } from './element-at.ts';
 import { requireFinite, requireInside } from './ranges.ts';
+import { orderedAt } from './selection.ts';
 
 const MARKERS = 5;
 
@@ -32,7 +33,7 @@ export function p2Start(share: number): P2State {
  * distributions the share of values below it is within about 0.01 of the one asked for after a few
  * hundred values; a distribution with gaps or a changing one can put it further off.
  *
- * Output: a new state, some 100 ns each.
+ * Output: a new state, some 0.1 us each.
  * Source: Jain & Chlamtac (1985), with their parabolic, else linear, adjustment.
  * Errors: RangeError unless value is finite.
  */
@@ -40,7 +41,7 @@ export function p2Step(state: P2State, value: number): P2State {
   requireFinite('value', value);
   const count = state.count + 1;
   if (count <= MARKERS) {
-    const heights = [...ascending([...state.heights, value])];
+    const heights = [...state.heights, value].sort((a, b) => a - b);
     return { share: state.share, count, heights, places: heights.map((_, index) => index + 1) };
   }
   const heights = state.heights.slice();
@@ -62,7 +63,9 @@ export function p2Step(state: P2State, value: number): P2State {
  */
 export function p2Quantile(state: P2State): number | null {
   if (state.count === 0) return null;
-  if (state.count <= MARKERS) return sortedAt(state.heights, state.share * (state.count - 1));
+  if (state.count <= MARKERS) {
+    return orderedAt(Float64Array.from(state.heights), state.share * (state.count - 1));
+  }
   return elementAt(state.heights, 2);
 }
 

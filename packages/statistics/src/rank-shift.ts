@@ -1,8 +1,8 @@
 import { normalQuantile } from './normal.ts';
-import { elementAt, middleOfSorted } from './ordered.ts';
 import { requireInside, requireSeries } from './ranges.ts';
 import { cumulativeRankSums, MOST_EXACT_VALUES } from './rank-sum-distribution.ts';
 import { MOST_PAIRED_VALUES } from './robust-scale.ts';
+import { medianInPlace, orderedAt } from './selection.ts';
 
 /** How much higher one sample lies than another, in the unit of the values. */
 export interface RankShift {
@@ -37,12 +37,11 @@ export function rankShift(
       pair += 1;
     }
   }
-  differences.sort();
-  const shift = middleOfSorted(differences);
+  const shift = medianInPlace(differences);
   const rank = limitRank(first.length, second.length, (1 - confidence) / 2);
   if (rank < 1) return { shift, low: null, high: null };
-  const low = elementAt(differences, rank - 1);
-  return { shift, low, high: elementAt(differences, differences.length - rank) };
+  const low = orderedAt(differences, rank - 1);
+  return { shift, low, high: orderedAt(differences, differences.length - rank) };
 }
 
 /** The largest rank whose difference lies above the true shift with at most the chance `tail`. */

@@ -1,5 +1,3 @@
-import { elementAt } from './ordered.ts';
-
 /** Samples of this size and more use the normal approximation; below, counting takes < 20 ms. */
 export const MOST_EXACT_VALUES = 50;
 
@@ -24,7 +22,7 @@ export function cumulativeRankSums(first: number, second: number): Float64Array 
       const counts = ways[i] ?? new Float64Array(0);
       const fewer = ways[i - 1] ?? new Float64Array(0);
       for (let u = i * grown; u >= grown; u -= 1) {
-        counts[u] = elementAt(counts, u) + elementAt(fewer, u - grown);
+        counts[u] = (counts[u] as number) + (fewer[u - grown] as number);
       }
     }
   }

@@ -1,5 +1,5 @@
+import { elementAt } from './element-at.ts';
 import { normalCdf } from './normal.ts';
-import { elementAt } from './ordered.ts';
 import { requireSeries } from './ranges.ts';
 import { cumulativeRankSums, MOST_EXACT_VALUES } from './rank-sum-distribution.ts';
 import { rankWithTies } from './ranks.ts';

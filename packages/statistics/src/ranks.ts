@@ -1,4 +1,4 @@
-import { elementAt } from './ordered.ts';
+import { elementAt } from './element-at.ts';
 
 /** Ranks of values, and how often each tied value occurs. */
 export interface Ranking {

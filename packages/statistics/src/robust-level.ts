@@ -1,7 +1,6 @@
-import { ascending, middleOfSorted } from './ordered.ts';
 import { requireBetween, requireCount, requireFinite, requirePositive } from './ranges.ts';
 import { clippedVariance } from './robust-location.ts';
-import { deviationAbout } from './robust-scale.ts';
+import { deviationAbout, median } from './robust-scale.ts';
 
 export interface RobustLevelSettings {
   /** Values kept to start from their median; 5 to 50. Half of them may be wild. */
@@ -90,7 +89,7 @@ function gathered(
   if (first.length < settings.startValues) {
     return { count: count + 1, first, level, spread, anchor };
   }
-  const middle = middleOfSorted(ascending(first));
+  const middle = median(first);
   return {
     count: count + 1,
     first: [],

@@ -1,7 +1,8 @@
+import { elementAt } from './element-at.ts';
 import { normalCdf } from './normal.ts';
-import { elementAt, middleOfSorted } from './ordered.ts';
 import { requireInside, requireSeries } from './ranges.ts';
 import { MOST_PAIRED_VALUES, median, medianDeviation } from './robust-scale.ts';
+import { medianInPlace } from './selection.ts';
 
 /** V&R's choice: 96 % efficient for a normal sample. */
 const USUAL_CLIP = 1.5;
@@ -32,11 +33,11 @@ export function hodgesLehmann(values: readonly number[]): number {
   for (let later = 0; later < count; later += 1) {
     const value = elementAt(values, later);
     for (let earlier = 0; earlier <= later; earlier += 1) {
-      means[pair] = (value + elementAt(values, earlier)) / 2;
+      means[pair] = (value + (values[earlier] as number)) / 2;
       pair += 1;
     }
   }
-  return middleOfSorted(means.sort());
+  return medianInPlace(means);
 }
 
 /**

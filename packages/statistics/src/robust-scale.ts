@@ -1,8 +1,9 @@
+import { elementAt } from './element-at.ts';
 import { normalQuantile } from './normal.ts';
-import { ascending, elementAt, middleOfSorted, sortedAt } from './ordered.ts';
 import { requireBetween, requireSeries } from './ranges.ts';
+import { medianInPlace, orderedAt } from './selection.ts';
 
-/** All pairs are sorted: 2000 values are 2 million pairs, some 0.2 s. */
+/** All pairs are looked at: 2000 values are 2 million pairs, some 40 ms. */
 export const MOST_PAIRED_VALUES = 2000;
 
 /** Makes the median deviation of a normal sample its standard deviation: 1.4826. */
@@ -19,7 +20,7 @@ const NORMAL_PER_DISTANCE = 1 / (Math.SQRT2 * normalQuantile(0.625));
  */
 export function median(values: readonly number[]): number {
   requireSeries('values', values, 1);
-  return middleOfSorted(ascending(values));
+  return medianInPlace(Float64Array.from(values));
 }
 
 /**
@@ -32,7 +33,7 @@ export function median(values: readonly number[]): number {
 export function quantile(values: readonly number[], share: number): number {
   requireSeries('values', values, 1);
   requireBetween('share', share, 0, 1);
-  return sortedAt(ascending(values), share * (values.length - 1));
+  return orderedAt(Float64Array.from(values), share * (values.length - 1));
 }
 
 /**
@@ -56,8 +57,8 @@ export function medianDeviation(values: readonly number[]): number {
  * Errors: RangeError without values.
  */
 export function deviationAbout(values: ArrayLike<number>, centre: number): number {
-  const distances = Float64Array.from(values, (value) => Math.abs(value - centre)).sort();
-  return NORMAL_PER_DEVIATION * middleOfSorted(distances);
+  const distances = Float64Array.from(values, (value) => Math.abs(value - centre));
+  return NORMAL_PER_DEVIATION * medianInPlace(distances);
 }
 
 /**
@@ -78,10 +79,10 @@ export function qnScale(values: readonly number[]): number {
   for (let later = 1; later < count; later += 1) {
     const value = elementAt(values, later);
     for (let earlier = 0; earlier < later; earlier += 1) {
-      distances[pair] = Math.abs(value - elementAt(values, earlier));
+      distances[pair] = Math.abs(value - (values[earlier] as number));
       pair += 1;
     }
   }
   const half = Math.floor(count / 2) + 1;
-  return NORMAL_PER_DISTANCE * elementAt(distances.sort(), (half * (half - 1)) / 2 - 1);
+  return NORMAL_PER_DISTANCE * orderedAt(distances, (half * (half - 1)) / 2 - 1);
 }

@@ -1,7 +1,8 @@
+import { elementAt } from './element-at.ts';
 import { MOST_TREND_VALUES, mannKendall } from './mann-kendall.ts';
 import { normalQuantile } from './normal.ts';
-import { ascending, elementAt, middleOfSorted, sortedAt } from './ordered.ts';
 import { requireInside, requireSeries } from './ranges.ts';
+import { medianInPlace, orderedAt } from './selection.ts';
 
 /** The typical slope of a series, in units of value per unit of time. */
 export interface SensSlope {
@@ -35,14 +36,14 @@ export function sensSlope(
     throw new RangeError(`values must be as many as times, ${times.length}, got ${values.length}`);
   }
   const { variance } = mannKendall(values);
-  const slopes = pairSlopes(times, values).sort();
-  const slope = middleOfSorted(slopes);
+  const slopes = pairSlopes(times, values);
+  const slope = medianInPlace(slopes);
   const spread = -normalQuantile((1 - confidence) / 2) * Math.sqrt(variance);
   const residuals = values.map((value, index) => value - slope * elementAt(times, index));
   return {
     slope,
     ...slopeLimits(slopes, spread),
-    intercept: middleOfSorted(ascending(residuals)),
+    intercept: medianInPlace(Float64Array.from(residuals)),
   };
 }
 
@@ -51,7 +52,7 @@ function slopeLimits(slopes: Float64Array, spread: number): Pick<SensSlope, 'low
   const place = (slopes.length - spread) / 2 - 1;
   if (place < 0) return { low: null, high: null };
   const top = slopes.length - 1 - place;
-  return { low: sortedAt(slopes, place), high: sortedAt(slopes, top) };
+  return { low: orderedAt(slopes, place), high: orderedAt(slopes, top) };
 }
 
 function pairSlopes(times: readonly number[], values: readonly number[]): Float64Array {
@@ -65,7 +66,7 @@ function pairSlopes(times: readonly number[], values: readonly number[]): Float6
     }
     const value = elementAt(values, later);
     for (let earlier = 0; earlier < later; earlier += 1) {
-      slopes[pair] = (value - elementAt(values, earlier)) / (time - elementAt(times, earlier));
+      slopes[pair] = (value - (values[earlier] as number)) / (time - (times[earlier] as number));
       pair += 1;
     }
   }

@@ -1,4 +1,4 @@
-import { elementAt } from './ordered.ts';
+import { elementAt } from './element-at.ts';
 
 /** What is left of a column after removing the others, as a share: below it is rounding. */
 const COLLINEAR = 1e-13;
@@ -13,23 +13,32 @@ export interface Triangle {
 }
 
 /**
- * Reduces rows to an upper triangle by Householder reflections, in place.
+ * Reduces the columns of a matrix to an upper triangle by Householder reflections, in place.
  *
  * Output: the triangle R and Q'y of X = QR.
  * Source: Householder (1958); Golub (1965), Numer. Math. 7, 206-216.
  * Errors: RangeError when a column is a combination of those before it.
  */
-export function triangulate(rows: Float64Array[], response: Float64Array, size: number): Triangle {
-  const columns = rows[0] === undefined ? [] : columnNorms(rows, size);
-  for (let column = 0; column < size; column += 1) {
-    reflect(rows, response, column, size, elementAt(columns, column));
-  }
+export function triangulate(columns: readonly Float64Array[], response: Float64Array): Triangle {
+  const size = columns.length;
+  const norms = columns.map(norm);
   const upper = new Float64Array(size * size);
-  for (let row = 0; row < size; row += 1) {
-    const values = rows[row] ?? new Float64Array(size);
-    for (let column = row; column < size; column += 1) {
-      upper[row * size + column] = elementAt(values, column);
+  for (const [index, column] of columns.entries()) {
+    const vector = column.slice(index);
+    const length = norm(vector);
+    if (!(length > COLLINEAR * elementAt(norms, index))) {
+      throw new RangeError(
+        `regressor ${index} must not be a combination of those before it; leave it out or give a ridge`,
+      );
     }
+    const lead = elementAt(vector, 0);
+    const signed = lead > 0 ? -length : length;
+    vector[0] = lead - signed;
+    const scale = 1 / (length * (length + Math.abs(lead)));
+    for (const other of [...columns.slice(index), response]) {
+      reflect(other.subarray(index), vector, scale);
+    }
+    for (let row = 0; row <= index; row += 1) upper[row * size + index] = elementAt(column, row);
   }
   return { size, upper, response: response.slice(0, size) };
 }
@@ -76,49 +85,23 @@ export function inverseOfSquare(triangle: Triangle): Float64Array {
   return inverse;
 }
 
-function columnNorms(rows: readonly Float64Array[], size: number): number[] {
-  return Array.from({ length: size }, (_, column) =>
-    norm(rows.map((row) => elementAt(row, column))),
-  );
-}
-
-function norm(values: Iterable<number>): number {
+function norm(values: Float64Array): number {
   let squares = 0;
-  for (const value of values) squares += value * value;
+  for (let index = 0; index < values.length; index += 1) {
+    const value = values[index] as number;
+    squares += value * value;
+  }
   return Math.sqrt(squares);
 }
 
-function reflect(
-  rows: Float64Array[],
-  response: Float64Array,
-  column: number,
-  size: number,
-  wholeNorm: number,
-): void {
-  const below = rows.slice(column);
-  const vector = Float64Array.from(below, (row) => elementAt(row, column));
-  const length = norm(vector);
-  if (!(length > COLLINEAR * wholeNorm)) {
-    throw new RangeError(
-      `regressor ${column} must not be a combination of those before it; leave it out or give a ridge`,
-    );
-  }
-  const lead = elementAt(vector, 0);
-  const diagonal = lead > 0 ? -length : length;
-  vector[0] = lead - diagonal;
-  const scale = 1 / (length * (length + Math.abs(lead)));
-  for (let other = column; other < size; other += 1) {
-    let dot = 0;
-    for (const [index, row] of below.entries()) {
-      dot += elementAt(vector, index) * elementAt(row, other);
-    }
-    for (const [index, row] of below.entries()) {
-      row[other] = elementAt(row, other) - scale * dot * elementAt(vector, index);
-    }
-  }
+/** Takes from `values` their part along `vector`, twice: a mirror image. */
+function reflect(values: Float64Array, vector: Float64Array, scale: number): void {
   let dot = 0;
-  for (const [index, value] of vector.entries()) dot += value * elementAt(response, column + index);
-  for (const [index, value] of vector.entries()) {
-    response[column + index] = elementAt(response, column + index) - scale * dot * value;
+  for (let index = 0; index < vector.length; index += 1) {
+    dot += (vector[index] as number) * (values[index] as number);
+  }
+  const step = scale * dot;
+  for (let index = 0; index < vector.length; index += 1) {
+    values[index] = (values[index] as number) - step * (vector[index] as number);
   }
 }
