@@ -37,7 +37,7 @@ export function balancedWetness(
 }
 
 /** The part of `balancedWetness` that the humidity of the air alone gives, not yet frozen. */
-export function humidWetness(
+function humidWetness(
   humidityPercent: number,
   wettingPointPercent: number,
   kind: DepositKind = USUAL,

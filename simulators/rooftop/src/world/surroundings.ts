@@ -1,6 +1,6 @@
 /** What a unit's compartment is exposed to beside the weather. A scenario states it per unit. */
 
-export interface Period {
+interface Period {
   readonly fromMs: number;
   readonly toMs: number;
 }
@@ -48,7 +48,7 @@ export interface BuildingAir {
 }
 
 /** Snow that somebody or a past storm left in the compartment. */
-export interface SnowInside {
+interface SnowInside {
   readonly atMs: number;
   readonly grams: number;
 }

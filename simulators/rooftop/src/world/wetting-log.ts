@@ -5,14 +5,14 @@ import { balancedWetness, followWetness } from './deposits.ts';
 
 /** A liquid film is there from this on, g/m2, and gone below the other. */
 export const FILM_BEGINS_GRAMS_PER_SQUARE_METRE = 1;
-export const FILM_ENDS_GRAMS_PER_SQUARE_METRE = 0.3;
+const FILM_ENDS_GRAMS_PER_SQUARE_METRE = 0.3;
 /** A deposit counts as wet by humidity from this wetness on, and as dry below the other. */
-export const HUMID_BEGINS_WETNESS = 0.05;
-export const HUMID_ENDS_WETNESS = 0.02;
+const HUMID_BEGINS_WETNESS = 0.05;
+const HUMID_ENDS_WETNESS = 0.02;
 /** It must be dry for so long before a wetting is over: shorter breaks join. */
 export const DRY_FOR_MS: number = 60 * 60_000;
 /** Air grows humid before a film shows: a film so soon after belongs to the same wetting. */
-export const FILM_FOLLOWS_MS: number = 2 * 60 * 60_000;
+const FILM_FOLLOWS_MS: number = 2 * 60 * 60_000;
 /** From this much water below, a deposit that is humid is so because of it, g. */
 const POOL_MATTERS_GRAMS = 20;
 
