@@ -1,4 +1,4 @@
-import { requireBetween, requireFinite, requirePositive } from './ranges.ts';
+import { requireBetween, requireNumber, requirePositive } from './ranges.ts';
 
 export interface CusumSettings {
   /** What each value may be off without adding up, in standard deviations; half of the shift
@@ -23,7 +23,7 @@ export interface CusumState {
 
 export interface Cusum {
   readonly start: CusumState;
-  /** @throws RangeError unless deviationSigmas is finite. */
+  /** @throws RangeError unless deviationSigmas lies within 1e100. */
   readonly step: (state: CusumState, deviationSigmas: number) => CusumState;
 }
 
@@ -37,7 +37,7 @@ const START: CusumState = { high: 0, low: 0, highRun: 0, lowRun: 0, signal: null
  * Source: Page (1954), Biometrika 41, 100-115; tabular form of Montgomery, Introduction to
  * Statistical Quality Control.
  * Errors: RangeError unless slackSigmas is 0 to 100 and limitSigmas is finite and above 0; `step`
- * throws RangeError unless the deviation is finite.
+ * throws RangeError unless the deviation lies within 1e100.
  */
 export function cusum(settings: CusumSettings): Cusum {
   const { slackSigmas, limitSigmas, resetAfterSignal } = settings;
@@ -46,7 +46,7 @@ export function cusum(settings: CusumSettings): Cusum {
   return {
     start: START,
     step: (state, deviationSigmas) => {
-      requireFinite('deviationSigmas', deviationSigmas);
+      requireNumber('deviationSigmas', deviationSigmas);
       const from = resetAfterSignal && state.signal !== null ? START : state;
       const high = Math.max(0, from.high + deviationSigmas - slackSigmas);
       const low = Math.max(0, from.low - deviationSigmas - slackSigmas);

@@ -1,4 +1,4 @@
-import { requireFinite, requireInside, requirePositive } from './ranges.ts';
+import { requireInside, requireNumber, requirePositive } from './ranges.ts';
 
 export interface EwmaSettings {
   /** Share of the newest value in the average, above 0 and below 1. */
@@ -20,7 +20,7 @@ export interface EwmaState {
 
 export interface EwmaChart {
   readonly start: EwmaState;
-  /** @throws RangeError unless deviationSigmas is finite. */
+  /** @throws RangeError unless deviationSigmas lies within 1e100. */
   readonly step: (state: EwmaState, deviationSigmas: number) => EwmaState;
 }
 
@@ -36,7 +36,7 @@ const FORGOTTEN = 1e-17;
  * Source: Roberts (1959), Technometrics 1, 239-250; the variance with its start-up term as in the
  * NIST/SEMATECH e-Handbook 6.3.2.4.
  * Errors: RangeError unless 0 < weight < 1 and limitSigmas is finite and above 0; `step` throws
- * RangeError unless the deviation is finite.
+ * RangeError unless the deviation lies within 1e100.
  */
 export function ewmaChart(settings: EwmaSettings): EwmaChart {
   const { weight, limitSigmas } = settings;
@@ -47,7 +47,7 @@ export function ewmaChart(settings: EwmaSettings): EwmaChart {
   return {
     start: START,
     step: (state, deviationSigmas) => {
-      requireFinite('deviationSigmas', deviationSigmas);
+      requireNumber('deviationSigmas', deviationSigmas);
       const level = state.level + weight * (deviationSigmas - state.level);
       const faded = state.startShare * fade;
       const startShare = faded < FORGOTTEN ? 0 : faded;

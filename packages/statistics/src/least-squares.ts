@@ -1,5 +1,5 @@
 import { elementAt } from './element-at.ts';
-import { requireBetween, requireCount, requireFinite, requireSeries } from './ranges.ts';
+import { requireBetween, requireCount, requireNumber, requireSeries } from './ranges.ts';
 import { inverseOfSquare, solveTriangle, triangulate } from './triangular.ts';
 
 export const MOST_REGRESSORS = 12;
@@ -70,7 +70,7 @@ export function leastSquares(data: RegressionData): LinearFit {
  *
  * Output: see `Prediction`.
  * Source: variance of a linear combination.
- * Errors: RangeError unless row holds as many finite numbers as the fit has coefficients.
+ * Errors: RangeError unless row holds as many numbers within 1e100 as the fit has coefficients.
  */
 export function predict(
   fit: Pick<LinearFit, 'coefficients' | 'unitCovariance' | 'scale'>,
@@ -146,7 +146,7 @@ export function solveWeighted(
   });
   const triangle = triangulate(columns, response);
   const coefficients = [...solveTriangle(triangle)];
-  for (const [index, value] of coefficients.entries()) requireFinite(`coefficient ${index}`, value);
+  for (const [index, value] of coefficients.entries()) requireNumber(`coefficient ${index}`, value);
   return { coefficients, unitCovariance: [...inverseOfSquare(triangle)] };
 }
 

@@ -26,7 +26,7 @@ export interface TrendTest {
  * Output: see `TrendTest`; a series of one repeated value gives z 0 and p 1.
  * Source: Mann (1945); Kendall (1975); Gilbert (1987), Statistical Methods for Environmental
  * Pollution Monitoring, eq. 16.1-16.5. The normal approximation is good from about 10 values.
- * Errors: RangeError unless values holds 3 to 5000 finite numbers, in order of time.
+ * Errors: RangeError unless values holds 3 to 5000 numbers within 1e100, in order of time.
  */
 export function mannKendall(values: readonly number[]): TrendTest {
   requireSeries('values', values, 3, MOST_TREND_VALUES);
@@ -40,7 +40,7 @@ export function mannKendall(values: readonly number[]): TrendTest {
  *
  * Output: see `TrendTest`; `tau` is over the pairs within seasons.
  * Source: Hirsch, Slack & Smith (1982), Water Resour. Res. 18, 107-121; Gilbert (1987), eq. 17.1 on.
- * Errors: RangeError unless there is a season, each holds 2 to 5000 finite numbers in order of
+ * Errors: RangeError unless there is a season, each holds 2 to 5000 numbers within 1e100 in order of
  * time (a missing one is left out), and together they hold 3 or more.
  */
 export function seasonalMannKendall(seasons: readonly (readonly number[])[]): TrendTest {

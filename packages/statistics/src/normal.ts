@@ -1,4 +1,4 @@
-import { requireFinite, requireInside } from './ranges.ts';
+import { requireInside, requireNumber } from './ranges.ts';
 
 // Cody's rational approximations: |z| below 0.67448975, up to sqrt(32), and beyond.
 const CENTRE_TOP = [
@@ -61,10 +61,10 @@ const FAR_BOTTOM = [
  * Source: Cody (1969), Rational Chebyshev approximations for the error function, Math. Comp. 23,
  * 631-637, in the form of his ANORM (1993, ACM TOMS 19, algorithm 715); coefficients from memory,
  * checked against an independent series.
- * Errors: RangeError unless z is finite.
+ * Errors: RangeError unless z lies within 1e100.
  */
 export function normalCdf(z: number): number {
-  requireFinite('z', z);
+  requireNumber('z', z);
   const size = Math.abs(z);
   if (size <= CENTRE_END) {
     const square = z * z;
@@ -102,7 +102,7 @@ export function normalQuantile(probability: number): number {
  *
  * Output: 0 to 1.
  * Source: twice the tail of `normalCdf`.
- * Errors: RangeError unless z is finite.
+ * Errors: RangeError unless z lies within 1e100.
  */
 export function normalTwoSided(z: number): number {
   return Math.min(1, 2 * normalCdf(-Math.abs(z)));

@@ -1,5 +1,5 @@
 import { elementAt } from './element-at.ts';
-import { requireFinite, requireInside } from './ranges.ts';
+import { requireInside, requireNumber } from './ranges.ts';
 import { orderedAt } from './selection.ts';
 
 const MARKERS = 5;
@@ -35,10 +35,10 @@ export function p2Start(share: number): P2State {
  *
  * Output: a new state, some 0.1 us each.
  * Source: Jain & Chlamtac (1985), with their parabolic, else linear, adjustment.
- * Errors: RangeError unless value is finite.
+ * Errors: RangeError unless value lies within 1e100.
  */
 export function p2Step(state: P2State, value: number): P2State {
-  requireFinite('value', value);
+  requireNumber('value', value);
   const count = state.count + 1;
   if (count <= MARKERS) {
     const heights = [...state.heights, value].sort((a, b) => a - b);

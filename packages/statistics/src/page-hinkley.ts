@@ -1,4 +1,4 @@
-import { requireBetween, requireFinite, requirePositive } from './ranges.ts';
+import { requireBetween, requireNumber, requirePositive } from './ranges.ts';
 
 export interface PageHinkleySettings {
   /** Rise that is of no interest, in the unit of the values; 0 or more. */
@@ -24,7 +24,7 @@ export interface PageHinkleyState {
 
 export interface PageHinkley {
   readonly start: PageHinkleyState;
-  /** @throws RangeError unless value is finite. */
+  /** @throws RangeError unless value lies within 1e100. */
   readonly step: (state: PageHinkleyState, value: number) => PageHinkleyState;
 }
 
@@ -45,7 +45,7 @@ const START: PageHinkleyState = {
  * Source: Page (1954), Biometrika 41, 100-115; Hinkley (1971), Biometrika 58, 509-523; the mean
  * includes the newest value.
  * Errors: RangeError unless tolerance is 0 or more and finite and limit is finite and above 0;
- * `step` throws RangeError unless the value is finite.
+ * `step` throws RangeError unless the value lies within 1e100.
  */
 export function pageHinkley(settings: PageHinkleySettings): PageHinkley {
   const { tolerance, limit, resetAfterSignal } = settings;
@@ -54,7 +54,7 @@ export function pageHinkley(settings: PageHinkleySettings): PageHinkley {
   return {
     start: START,
     step: (state, value) => {
-      requireFinite('value', value);
+      requireNumber('value', value);
       const from = resetAfterSignal && state.signal ? START : state;
       const count = from.count + 1;
       const mean = from.mean + (value - from.mean) / count;

@@ -1,12 +1,15 @@
+/** Keeps sums, squares and products of squares far from overflow, and so from NaN. */
+const LARGEST = 1e100;
+
 /**
- * Throws unless `value` is a finite number.
+ * Throws unless `value` is a number of -1e100 to 1e100.
  *
  * Source: no formula.
- * Errors: RangeError that names the quantity and its value.
+ * Errors: RangeError that names the quantity, its value and the range.
  */
-export function requireFinite(quantity: string, value: number): void {
-  if (!Number.isFinite(value)) {
-    throw new RangeError(`${quantity} must be a finite number, got ${value}`);
+export function requireNumber(quantity: string, value: number): void {
+  if (!(value >= -LARGEST && value <= LARGEST)) {
+    throw new RangeError(`${quantity} must be a number of -1e100 to 1e100, got ${value}`);
   }
 }
 
@@ -66,7 +69,7 @@ export function requireCount(
 }
 
 /**
- * Throws unless `values` holds `least` to `most` finite numbers.
+ * Throws unless `values` holds `least` to `most` numbers of -1e100 to 1e100.
  *
  * Source: no formula.
  * Errors: RangeError that names the quantity and what is wrong: the length, or which element.
@@ -80,5 +83,5 @@ export function requireSeries(
   if (values.length < least || values.length > most) {
     throw new RangeError(`${quantity} must hold ${least} to ${most} values, got ${values.length}`);
   }
-  for (const [index, value] of values.entries()) requireFinite(`${quantity}[${index}]`, value);
+  for (const [index, value] of values.entries()) requireNumber(`${quantity}[${index}]`, value);
 }

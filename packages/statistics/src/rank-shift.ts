@@ -19,7 +19,7 @@ export interface RankShift {
  * Output: see `RankShift`.
  * Source: Hodges & Lehmann (1963); limits of Moses in Hollander & Wolfe (1973), section 4.3. Exact
  * ranks when both samples are below 50, the normal approximation beyond.
- * Errors: RangeError unless both samples hold 1 to 2000 finite numbers and 0 < confidence < 1.
+ * Errors: RangeError unless both samples hold 1 to 2000 numbers within 1e100 and 0 < confidence < 1.
  */
 export function rankShift(
   first: readonly number[],

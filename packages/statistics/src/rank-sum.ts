@@ -28,7 +28,7 @@ export interface RankSumTest {
  * is asked for.
  * Source: Mann & Whitney (1947), Ann. Math. Statist. 18, 50-60; corrections as in Hollander &
  * Wolfe (1973), section 4.1.
- * Errors: RangeError unless both samples hold one finite number or more.
+ * Errors: RangeError unless both samples hold one number within 1e100 or more.
  */
 export function rankSum(
   first: readonly number[],

@@ -1,4 +1,4 @@
-import { requireBetween, requireCount, requireFinite, requirePositive } from './ranges.ts';
+import { requireBetween, requireCount, requireNumber, requirePositive } from './ranges.ts';
 import { clippedVariance } from './robust-location.ts';
 import { deviationAbout, median } from './robust-scale.ts';
 
@@ -33,7 +33,7 @@ export interface RobustLevelState {
 
 export interface RobustLevel {
   readonly start: RobustLevelState;
-  /** @throws RangeError unless value is finite. */
+  /** @throws RangeError unless value lies within 1e100. */
   readonly step: (state: RobustLevelState, value: number) => RobustLevelState;
   /** Whether the level would have gone further from its anchor than it may. */
   readonly isHeld: (state: RobustLevelState) => boolean;
@@ -49,7 +49,7 @@ export interface RobustLevel {
  * Source: stochastic approximation of Huber's second proposal (Huber 1964; Robbins & Monro 1951);
  * the anchor is our own.
  * Errors: RangeError for settings outside the ranges named there; `step` throws RangeError unless
- * the value is finite.
+ * the value lies within 1e100.
  */
 export function robustLevel(settings: RobustLevelSettings): RobustLevel {
   requireSettings(settings);
@@ -64,7 +64,7 @@ export function robustLevel(settings: RobustLevelSettings): RobustLevel {
   return {
     start,
     step: (state, value) => {
-      requireFinite('value', value);
+      requireNumber('value', value);
       const started = state.count >= settings.startValues;
       const next = started
         ? followed(settings, share, state, value)

@@ -23,7 +23,7 @@ export interface LocationAndScale {
  *
  * Output: in the unit of the values.
  * Source: Hodges & Lehmann (1963), Ann. Math. Statist. 34, 598-611.
- * Errors: RangeError unless values holds 1 to 2000 finite numbers.
+ * Errors: RangeError unless values holds 1 to 2000 numbers within 1e100.
  */
 export function hodgesLehmann(values: readonly number[]): number {
   requireSeries('values', values, 1, MOST_PAIRED_VALUES);
@@ -46,7 +46,7 @@ export function hodgesLehmann(values: readonly number[]): number {
  *
  * Output: location and the median deviation; the median and 0 when more than half are equal.
  * Source: Huber (1964), Ann. Math. Statist. 35, 73-101; Venables & Ripley (2002), section 5.5.
- * Errors: RangeError unless values holds one finite number or more and 0 < clip < 10.
+ * Errors: RangeError unless values holds one number within 1e100 or more and 0 < clip < 10.
  */
 export function huberLocation(
   values: readonly number[],
@@ -72,7 +72,7 @@ export function huberLocation(
  * Output: location, and the standard deviation of a normal sample; the median and 0 when more than
  * half are equal.
  * Source: Huber (1964), proposal 2; in the form of Venables & Ripley (2002), section 5.5.
- * Errors: RangeError unless values holds two finite numbers or more and 0 < clip < 10.
+ * Errors: RangeError unless values holds two numbers within 1e100 or more and 0 < clip < 10.
  */
 export function huberProposal2(
   values: readonly number[],
@@ -103,7 +103,7 @@ export function huberProposal2(
  *
  * Output: 0 to 1.
  * Source: integral of min(z^2, clip^2) under the normal density.
- * Errors: RangeError unless clip is finite.
+ * Errors: RangeError unless clip lies within 1e100.
  */
 export function clippedVariance(clip: number): number {
   const inside = 2 * normalCdf(clip) - 1;

@@ -16,7 +16,7 @@ const NORMAL_PER_DISTANCE = 1 / (Math.SQRT2 * normalQuantile(0.625));
  *
  * Output: in the unit of the values.
  * Source: definition.
- * Errors: RangeError unless values holds one finite number or more.
+ * Errors: RangeError unless values holds one number within 1e100 or more.
  */
 export function median(values: readonly number[]): number {
   requireSeries('values', values, 1);
@@ -28,7 +28,7 @@ export function median(values: readonly number[]): number {
  *
  * Output: in the unit of the values.
  * Source: Hyndman & Fan (1996), Amer. Statist. 50, 361-365, definition 7.
- * Errors: RangeError unless values holds one finite number or more and 0 <= share <= 1.
+ * Errors: RangeError unless values holds one number within 1e100 or more and 0 <= share <= 1.
  */
 export function quantile(values: readonly number[], share: number): number {
   requireSeries('values', values, 1);
@@ -42,7 +42,7 @@ export function quantile(values: readonly number[], share: number): number {
  *
  * Output: in the unit of the values, 0 or more.
  * Source: Hampel (1974), J. Amer. Statist. Assoc. 69, 383-393.
- * Errors: RangeError unless values holds one finite number or more.
+ * Errors: RangeError unless values holds one number within 1e100 or more.
  */
 export function medianDeviation(values: readonly number[]): number {
   const middle = median(values);
@@ -69,7 +69,7 @@ export function deviationAbout(values: ArrayLike<number>, centre: number): numbe
  * A small sample reads high: Croux & Rousseeuw (1992) multiply by n / (n + 1.4) for odd n above 9
  * and by n / (n + 3.8) for even n; that is left to the caller.
  * Source: Rousseeuw & Croux (1993), J. Amer. Statist. Assoc. 88, 1273-1283.
- * Errors: RangeError unless values holds 2 to 2000 finite numbers.
+ * Errors: RangeError unless values holds 2 to 2000 numbers within 1e100.
  */
 export function qnScale(values: readonly number[]): number {
   requireSeries('values', values, 2, MOST_PAIRED_VALUES);

@@ -22,7 +22,7 @@ export interface SensSlope {
  * are interpolated between ordered slopes.
  * Source: Theil (1950); Sen (1968), J. Amer. Statist. Assoc. 63, 1379-1389; limits by Gilbert
  * (1987) section 16.5, with the tie-corrected variance of the trend test.
- * Errors: RangeError unless times and values hold the same number, 3 to 5000, of finite numbers,
+ * Errors: RangeError unless times and values hold the same number, 3 to 5000, of numbers within 1e100,
  * the times rise strictly, and 0 < confidence < 1.
  */
 export function sensSlope(

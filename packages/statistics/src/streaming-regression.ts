@@ -1,5 +1,5 @@
 import { MOST_REGRESSORS, type Prediction } from './least-squares.ts';
-import { requireBetween, requireCount, requireFinite, requirePositive } from './ranges.ts';
+import { requireBetween, requireCount, requireNumber, requirePositive } from './ranges.ts';
 import { clippedVariance } from './robust-location.ts';
 import {
   factoredStep,
@@ -161,7 +161,7 @@ function requireKeep(keep: number): void {
 function requireSettings(settings: StreamingRegressionSettings): void {
   requireCount('number of priors', settings.priors.length, 1, MOST_REGRESSORS);
   for (const [index, { mean, sd }] of settings.priors.entries()) {
-    requireFinite(`priors[${index}].mean`, mean);
+    requireNumber(`priors[${index}].mean`, mean);
     requirePositive(`priors[${index}].sd`, sd);
   }
   requirePositive('startSpread', settings.startSpread);

@@ -1,6 +1,6 @@
 import { incompleteBeta, logGamma } from './incomplete-beta.ts';
 import { normalQuantile } from './normal.ts';
-import { requireBetween, requireFinite } from './ranges.ts';
+import { requireBetween, requireNumber } from './ranges.ts';
 
 /** Below one degree of freedom the tails have no use here; above a million it is the normal. */
 const LEAST_FREEDOM = 1;
@@ -15,10 +15,10 @@ const SETTLED = 4 * Number.EPSILON;
  *
  * Output: 0 to 1, about 12 digits, also in the lower tail.
  * Source: Abramowitz & Stegun 26.7.1, through the incomplete beta function.
- * Errors: RangeError unless t is finite and degreesOfFreedom is 1 to 1,000,000.
+ * Errors: RangeError unless t lies within 1e100 and degreesOfFreedom is 1 to 1,000,000.
  */
 export function studentTCdf(t: number, degreesOfFreedom: number): number {
-  requireFinite('t', t);
+  requireNumber('t', t);
   requireBetween('degreesOfFreedom', degreesOfFreedom, LEAST_FREEDOM, MOST_FREEDOM);
   const tail = upperTail(Math.abs(t), degreesOfFreedom);
   return t < 0 ? tail : 1 - tail;

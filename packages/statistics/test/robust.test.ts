@@ -57,7 +57,7 @@ describe.each(Object.entries(locations))('%s', (_, locate) => {
   it('refuses an empty sample and what is no number', () => {
     expect(() => locate([])).toThrow(RangeError);
     expect(() => locate([1, 2, Number.POSITIVE_INFINITY])).toThrow(
-      'values[2] must be a finite number, got Infinity',
+      'values[2] must be a number of -1e100 to 1e100, got Infinity',
     );
   });
 });

@@ -57,7 +57,9 @@ describe('the P2 quantile', () => {
 
   it('refuses what is no share and no number', () => {
     expect(() => p2Start(1)).toThrow('share must be more than 0 and less than 1, got 1');
-    expect(() => p2Step(p2Start(0.5), Number.NaN)).toThrow('value must be a finite number');
+    expect(() => p2Step(p2Start(0.5), Number.NaN)).toThrow(
+      'value must be a number of -1e100 to 1e100',
+    );
   });
 });
 
@@ -106,7 +108,7 @@ describe('the robust level of a stream', () => {
 
   it('moves by a bounded step whatever comes', () => {
     fc.assert(
-      fc.property(fc.double({ min: -1e300, max: 1e300, noNaN: true }), (value) => {
+      fc.property(fc.double({ min: -1e99, max: 1e99, noNaN: true }), (value) => {
         const before = run(normalNoise(400, 25));
         const after = tracker.step(before, value);
         expect(Math.abs(after.level - before.level)).toBeLessThanOrEqual(
@@ -161,6 +163,8 @@ describe('the robust level of a stream', () => {
     expect(() => robustLevel({ ...settings, leastSpread: 0 })).toThrow('leastSpread');
     expect(() => robustLevel({ ...settings, reachSigmas: -1 })).toThrow('reachSigmas');
     expect(() => robustLevel({ ...settings, mostSpreadRatio: 0.5 })).toThrow('mostSpreadRatio');
-    expect(() => tracker.step(tracker.start, Number.NaN)).toThrow('value must be a finite number');
+    expect(() => tracker.step(tracker.start, Number.NaN)).toThrow(
+      'value must be a number of -1e100 to 1e100',
+    );
   });
 });
