@@ -16,7 +16,7 @@ describe('circuit sizes of NEC 440 and 430.24', () => {
     [[20, 1.5], 26.5, 36.5, 35, 46.5, 45],
     [[19.2, 19.2, 2, 2, 7.6], 54.8, 64.4, 60, 74, 70],
     [[20], 25, 35, 35, 45, 45],
-  ])('of loads %j: MCA %d A, 175 %% %d -> %d A, 225 %% %d -> %d A', (loads, ...published) => {
+  ])('of loads %j: MCA %d A, protection %d -> %d A, at most %d -> %d A', (loads, ...published) => {
     const [minimum, base, baseSize, ceiling, ceilingSize] = published;
     expect(minimumCircuitAmps(loads)).toBeCloseTo(minimum, 9);
     expect(protectionAmps(loads, 'base')).toBeCloseTo(base, 9);

@@ -1,6 +1,7 @@
 import * as physics from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
 /**
  * Whatever comes in, a function gives finite numbers or refuses. Each entry takes four numbers of
@@ -65,8 +66,8 @@ const EDGES = [NaN, Infinity, -Infinity, 0, -0, 1e-300, Number.MIN_VALUE, -1, 1e
 
 const anyNumber = fc.oneof(
   fc.constantFrom(...EDGES),
-  fc.double({ min: -200, max: 1200, noNaN: true }),
-  fc.double({ min: 0, max: 130_000, noNaN: true }),
+  between(-200, 1200),
+  between(0, 130_000),
   fc.double(),
 );
 

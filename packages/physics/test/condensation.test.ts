@@ -8,10 +8,11 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
-const celsius = fc.double({ min: -50, max: 80, noNaN: true });
-const humidity = fc.double({ min: 1, max: 100, noNaN: true });
-const coefficient = fc.double({ min: 0.5, max: 100, noNaN: true });
+const celsius = between(-50, 80);
+const humidity = between(1, 100);
+const coefficient = between(0.5, 100);
 
 describe('water that a plate takes up', () => {
   it('is above zero exactly where the plate is below the deposition point', () => {
@@ -59,8 +60,8 @@ describe('water that a plate takes up', () => {
   it('never finds less vapour at a warmer surface, across 0 C too', () => {
     fc.assert(
       fc.property(
-        fc.double({ min: -5, max: 5, noNaN: true }),
-        fc.double({ min: 0, max: 5, noNaN: true }),
+        between(-5, 5),
+        between(0, 5),
         (low, step) =>
           surfaceVapourPressurePascals(low + step) >= surfaceVapourPressurePascals(low),
       ),

@@ -9,16 +9,17 @@ import {
 import fc from 'fast-check';
 import psychrolib from 'psychrolib';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
 psychrolib.SetUnitSystem(psychrolib.SI);
 
-const airPascals = fc.double({ min: 30_000, max: 120_000, noNaN: true });
-const share = fc.double({ min: 1e-6, max: 0.98, noNaN: true });
+const airPascals = between(30_000, 120_000);
+const share = between(1e-6, 0.98);
 
 describe('humidity ratio', () => {
   it('is that of psychrolib for a vapour pressure (the same formula, rel 1e-9)', () => {
     fc.assert(
-      fc.property(airPascals, fc.double({ min: 1e-3, max: 0.9, noNaN: true }), (air, part) => {
+      fc.property(airPascals, between(1e-3, 0.9), (air, part) => {
         const reference = psychrolib.GetHumRatioFromVapPres(part * air, air);
         const found = humidityRatioKilogramsPerKilogram(part * air, air);
         expect(Math.abs(found / reference - 1)).toBeLessThan(1e-9);
@@ -55,14 +56,10 @@ describe('humidity ratio', () => {
 describe('relative humidity', () => {
   it('inverts the vapour pressure', () => {
     fc.assert(
-      fc.property(
-        fc.double({ min: 0, max: 100, noNaN: true }),
-        fc.double({ min: -60, max: 99, noNaN: true }),
-        (humidity, celsius) => {
-          const back = relativeHumidityPercent(vapourPressurePascals(humidity, celsius), celsius);
-          expect(Math.abs(back - humidity)).toBeLessThan(1e-9);
-        },
-      ),
+      fc.property(between(0, 100), between(-60, 99), (humidity, celsius) => {
+        const back = relativeHumidityPercent(vapourPressurePascals(humidity, celsius), celsius);
+        expect(Math.abs(back - humidity)).toBeLessThan(1e-9);
+      }),
     );
   });
 
@@ -74,7 +71,7 @@ describe('relative humidity', () => {
 describe('air pressure of the standard atmosphere', () => {
   it('is that of psychrolib (the same formula, rel 1e-9) and falls with altitude', () => {
     fc.assert(
-      fc.property(fc.double({ min: -500, max: 8999, noNaN: true }), (metres) => {
+      fc.property(between(-500, 8999), (metres) => {
         const found = standardAirPressurePascals(metres);
         const reference = psychrolib.GetStandardAtmPressure(metres);
         expect(Math.abs(found / reference - 1)).toBeLessThan(1e-9);

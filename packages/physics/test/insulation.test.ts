@@ -18,6 +18,7 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
 const TIED: readonly TiedGroundingSystem[] = [
   'solid-wye',
@@ -27,8 +28,8 @@ const TIED: readonly TiedGroundingSystem[] = [
 const PHASES: readonly PhaseName[] = ['a', 'b', 'c'];
 const NO_TRACK_OHMS = 1e15;
 
-const ohms = fc.double({ min: 1000, max: 1e8, noNaN: true });
-const volts = fc.double({ min: 100, max: 700, noNaN: true });
+const ohms = between(1000, 1e8);
+const volts = between(100, 700);
 const tied = fc.constantFrom(...TIED);
 const phase = fc.constantFrom(...PHASES);
 
@@ -159,7 +160,7 @@ describe('the residual of tracks', () => {
 describe('one track', () => {
   it('has a resistance that gives its current back, and a heat of I squared times R', () => {
     fc.assert(
-      fc.property(fc.double({ min: 1e-3, max: 1000, noNaN: true }), volts, (milliamps, driving) => {
+      fc.property(between(1e-3, 1000), volts, (milliamps, driving) => {
         const resistance = trackOhms(milliamps, driving);
         fc.pre(resistance >= 1);
         expect(Math.abs(trackMilliamps(resistance, driving) / milliamps - 1)).toBeLessThan(1e-12);

@@ -12,6 +12,7 @@ import {
 import fc from 'fast-check';
 import psychrolib from 'psychrolib';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
 psychrolib.SetUnitSystem(psychrolib.SI);
 const SEA_LEVEL_PASCALS = 101_325;
@@ -39,18 +40,13 @@ describe('dew point of warm air', () => {
 
   it('agrees with psychrolib everywhere above 0 C', () => {
     fc.assert(
-      fc.property(
-        fc.double({ min: 1, max: 90, noNaN: true }),
-        fc.double({ min: 1, max: 100, noNaN: true }),
-        (t, rh) => {
-          const pascals = vapourPressurePascals(rh, t);
-          // Below 0.01 C psychrolib's dew point is over ice: compare with the frost point there.
-          const reference = psychrolib.GetTDewPointFromRelHum(t, rh / 100);
-          const found =
-            reference > 0.01 ? dewPointCelsius(pascals) : depositionPointCelsius(pascals);
-          expect(Math.abs(found - reference)).toBeLessThan(0.02);
-        },
-      ),
+      fc.property(between(1, 90), between(1, 100), (t, rh) => {
+        const pascals = vapourPressurePascals(rh, t);
+        // Below 0.01 C psychrolib's dew point is over ice: compare with the frost point there.
+        const reference = psychrolib.GetTDewPointFromRelHum(t, rh / 100);
+        const found = reference > 0.01 ? dewPointCelsius(pascals) : depositionPointCelsius(pascals);
+        expect(Math.abs(found - reference)).toBeLessThan(0.02);
+      }),
       { numRuns: 300 },
     );
   });
@@ -77,18 +73,14 @@ describe('air below 0 C', () => {
 
   it('agrees with psychrolib once its RH over ice is turned into RH over water', () => {
     fc.assert(
-      fc.property(
-        fc.double({ min: -60, max: -1, noNaN: true }),
-        fc.double({ min: 5, max: 80, noNaN: true }),
-        (t, rhOverWater) => {
-          const ratio = saturationOverWaterPascals(t) / saturationOverIcePascals(t);
-          const overIce = (rhOverWater / 100) * ratio;
-          fc.pre(overIce <= 1);
-          const reference = psychrolib.GetTDewPointFromRelHum(t, overIce);
-          const found = frostPointCelsius(vapourPressurePascals(rhOverWater, t));
-          expect(Math.abs(found - reference)).toBeLessThan(0.02);
-        },
-      ),
+      fc.property(between(-60, -1), between(5, 80), (t, rhOverWater) => {
+        const ratio = saturationOverWaterPascals(t) / saturationOverIcePascals(t);
+        const overIce = (rhOverWater / 100) * ratio;
+        fc.pre(overIce <= 1);
+        const reference = psychrolib.GetTDewPointFromRelHum(t, overIce);
+        const found = frostPointCelsius(vapourPressurePascals(rhOverWater, t));
+        expect(Math.abs(found - reference)).toBeLessThan(0.02);
+      }),
       { numRuns: 300 },
     );
   });
@@ -98,8 +90,8 @@ describe('deposition point and margin', () => {
   it('never falls as vapour pressure rises, and is continuous at 0 C', () => {
     fc.assert(
       fc.property(
-        fc.double({ min: 0.01, max: 90_000, noNaN: true }),
-        fc.double({ min: 1.000001, max: 1.01, noNaN: true }),
+        between(0.01, 90_000),
+        between(1.000001, 1.01),
         (pascals, factor) =>
           depositionPointCelsius(pascals * factor) >= depositionPointCelsius(pascals),
       ),

@@ -8,9 +8,10 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
-const current = fc.double({ min: 0, max: 1000, noNaN: true });
-const angle = fc.double({ min: -360, max: 360, noNaN: true });
+const current = between(0, 1000);
+const angle = between(-360, 360);
 
 describe('currents in one residual', () => {
   it('add to something between their difference and their sum', () => {
@@ -36,7 +37,7 @@ describe('currents in one residual', () => {
 
   it('give the resistive part back when the capacitive one is known', () => {
     fc.assert(
-      fc.property(fc.double({ min: 0.1, max: 100, noNaN: true }), current, (track, filter) => {
+      fc.property(between(0.1, 100), current, (track, filter) => {
         const total = quadratureSumMilliamps(track, filter);
         expect(Math.abs(quadratureRestMilliamps(total, filter) / track - 1)).toBeLessThan(1e-6);
       }),

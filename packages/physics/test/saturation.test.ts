@@ -7,6 +7,7 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
 function relativeError(value: number, reference: number): number {
   return Math.abs(value / reference - 1);
@@ -48,8 +49,8 @@ describe('saturation over liquid water', () => {
   it('rises strictly with temperature', () => {
     fc.assert(
       fc.property(
-        fc.double({ min: -100, max: 99.9, noNaN: true }),
-        fc.double({ min: 0.001, max: 0.1, noNaN: true }),
+        between(-100, 99.9),
+        between(0.001, 0.1),
         (celsius, step) =>
           saturationOverWaterPascals(celsius + step) > saturationOverWaterPascals(celsius),
       ),
@@ -94,7 +95,7 @@ describe('saturation over ice', () => {
 describe('dew point and frost point', () => {
   it('invert saturation over water over the whole range', () => {
     fc.assert(
-      fc.property(fc.double({ min: -99.99, max: 99.99, noNaN: true }), (celsius) => {
+      fc.property(between(-99.99, 99.99), (celsius) => {
         const found = dewPointCelsius(saturationOverWaterPascals(celsius));
         return Math.abs(found - celsius) < 1e-6;
       }),
@@ -103,7 +104,7 @@ describe('dew point and frost point', () => {
 
   it('invert saturation over ice over the whole range', () => {
     fc.assert(
-      fc.property(fc.double({ min: -99.99, max: 0, noNaN: true }), (celsius) => {
+      fc.property(between(-99.99, 0), (celsius) => {
         const found = frostPointCelsius(saturationOverIcePascals(celsius));
         return Math.abs(found - celsius) < 1e-6;
       }),
@@ -112,7 +113,7 @@ describe('dew point and frost point', () => {
 
   it('puts the frost point above the dew point below 0 C', () => {
     fc.assert(
-      fc.property(fc.double({ min: 0.01, max: 605, noNaN: true }), (pascals) => {
+      fc.property(between(0.01, 605), (pascals) => {
         return frostPointCelsius(pascals) > dewPointCelsius(pascals);
       }),
     );

@@ -22,8 +22,9 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
-const loads = fc.array(fc.double({ min: 0.1, max: 60, noNaN: true }), {
+const loads = fc.array(between(0.1, 60), {
   minLength: 1,
   maxLength: 6,
 });
@@ -33,7 +34,7 @@ const degree = fc.constantFrom<2 | 3>(2, 3);
 describe('standard sizes', () => {
   it('enclose every current with nothing between', () => {
     fc.assert(
-      fc.property(fc.double({ min: 15, max: 600, noNaN: true }), (amps) => {
+      fc.property(between(15, 600), (amps) => {
         const down = standardSizeDownAmps(amps);
         const up = standardSizeUpAmps(amps);
         expect(down).toBeLessThanOrEqual(amps * (1 + 1e-9));
@@ -79,8 +80,8 @@ describe('creepage', () => {
   it('never falls with voltage, nor with dirt, nor with a worse material', () => {
     fc.assert(
       fc.property(
-        fc.double({ min: 1, max: 600, noNaN: true }),
-        fc.double({ min: 0, max: 30, noNaN: true }),
+        between(1, 600),
+        between(0, 30),
         degree,
         group,
         fc.constantFrom<'next-row' | 'straight-line'>('next-row', 'straight-line'),
@@ -97,7 +98,7 @@ describe('creepage', () => {
 
   it('of a straight line is at most that of the next row and meets it at the rows', () => {
     fc.assert(
-      fc.property(fc.double({ min: 1, max: 1000, noNaN: true }), degree, (volts, dirt) => {
+      fc.property(between(1, 1000), degree, (volts, dirt) => {
         expect(creepageMillimetres(volts, dirt, 'IIIa', 'straight-line')).toBeLessThanOrEqual(
           creepageMillimetres(volts, dirt, 'IIIa'),
         );
@@ -113,7 +114,7 @@ describe('windings and motors', () => {
     for (const insulation of ['thermoplastic', 'thermosetting'] as const) {
       expect(windingTemperatureFactor(40, insulation)).toBe(1);
       fc.assert(
-        fc.property(fc.double({ min: 10, max: 84, noNaN: true }), (celsius) => {
+        fc.property(between(10, 84), (celsius) => {
           const found = windingTemperatureFactor(celsius, insulation);
           expect(windingTemperatureFactor(celsius + 1, insulation)).toBeGreaterThan(found);
         }),
@@ -123,18 +124,14 @@ describe('windings and motors', () => {
 
   it('are never allowed more and never heat less under more unbalance', () => {
     fc.assert(
-      fc.property(
-        fc.double({ min: 0, max: 4.5, noNaN: true }),
-        fc.double({ min: 0, max: 0.5, noNaN: true }),
-        (percent, more) => {
-          expect(motorDeratingFactor(percent + more)).toBeLessThanOrEqual(
-            motorDeratingFactor(percent) + 1e-12,
-          );
-          expect(windingHeatingPercent(percent + more)).toBeGreaterThanOrEqual(
-            windingHeatingPercent(percent),
-          );
-        },
-      ),
+      fc.property(between(0, 4.5), between(0, 0.5), (percent, more) => {
+        expect(motorDeratingFactor(percent + more)).toBeLessThanOrEqual(
+          motorDeratingFactor(percent) + 1e-12,
+        );
+        expect(windingHeatingPercent(percent + more)).toBeGreaterThanOrEqual(
+          windingHeatingPercent(percent),
+        );
+      }),
     );
   });
 });

@@ -14,11 +14,12 @@ import {
 import { Complex } from 'complex.js';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
-const part = fc.double({ min: -1000, max: 1000, noNaN: true });
+const part = between(-1000, 1000);
 const phasor = fc.record({ real: part, imaginary: part });
 const phases = fc.record({ a: phasor, b: phasor, c: phasor });
-const magnitude = fc.double({ min: 0.1, max: 1000, noNaN: true });
+const magnitude = between(0.1, 1000);
 
 function distance(first: Phasor, second: { readonly re: number; readonly im: number }): number {
   return Math.hypot(first.real - second.re, first.imaginary - second.im);
@@ -75,7 +76,7 @@ describe('symmetrical components', () => {
 
   it('keep a magnitude and an angle through a phasor', () => {
     fc.assert(
-      fc.property(magnitude, fc.double({ min: -179, max: 179, noNaN: true }), (size, degrees) => {
+      fc.property(magnitude, between(-179, 179), (size, degrees) => {
         const found = phasorOf(size, degrees);
         expect(Math.abs(magnitudeOf(found) / size - 1)).toBeLessThan(1e-12);
         expect(Math.abs(degreesOf(found) - degrees)).toBeLessThan(1e-9);
@@ -131,7 +132,7 @@ describe('negative sequence from magnitudes', () => {
 
   it('is the printed formula, away from balance where that loses its digits', () => {
     fc.assert(
-      fc.property(fc.double({ min: 0.8, max: 0.98, noNaN: true }), magnitude, (share, size) => {
+      fc.property(between(0.8, 0.98), magnitude, (share, size) => {
         const found = negativeSequencePercent(size, size, share * size);
         expect(Math.abs(found - printedNegativeSequence(size, size, share * size))).toBeLessThan(
           1e-6,

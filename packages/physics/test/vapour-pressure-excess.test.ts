@@ -11,9 +11,10 @@ import {
 } from '@lineside/physics';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { between } from './between.ts';
 
-const celsius = fc.double({ min: -40, max: 80, noNaN: true });
-const humidity = fc.double({ min: 5, max: 95, noNaN: true });
+const celsius = between(-40, 80);
+const humidity = between(5, 95);
 
 describe('error of a vapour pressure', () => {
   it('is 95 Pa for 3 %RH at 25 C, whatever the humidity (a figure of the trade)', () => {
@@ -55,7 +56,7 @@ describe('error of a vapour pressure', () => {
 describe('saturation growth', () => {
   it('is the slope of the logarithm of saturation, and falls with temperature', () => {
     fc.assert(
-      fc.property(fc.double({ min: -99, max: 99, noNaN: true }), (t) => {
+      fc.property(between(-99, 99), (t) => {
         const growth = saturationGrowthPerKelvin(t);
         const above = saturationOverWaterPascals(t + 0.01);
         const below = saturationOverWaterPascals(t - 0.01);
@@ -82,7 +83,7 @@ describe('vapour-pressure excess', () => {
 describe('error of a dew point', () => {
   it('is what a small error of the vapour pressure moves it by', () => {
     fc.assert(
-      fc.property(fc.double({ min: 1, max: 50_000, noNaN: true }), (pascals) => {
+      fc.property(between(1, 50_000), (pascals) => {
         const error = 1e-3 * pascals;
         const moved = dewPointCelsius(pascals + error) - dewPointCelsius(pascals);
         expect(Math.abs(dewPointErrorKelvin(pascals, error) / moved - 1)).toBeLessThan(2e-3);
