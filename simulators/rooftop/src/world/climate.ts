@@ -1,3 +1,5 @@
+import type { FrontHabit } from './fronts.ts';
+
 /** The weather that a site has over a year. Figures are plausible, of no particular place. */
 export interface Climate {
   readonly yearMeanCelsius: number;
@@ -21,6 +23,17 @@ export interface Climate {
   readonly windMetresPerSecond: number;
   readonly windFromDegrees: number;
   readonly pressurePascals: number;
+  /** Fronts that change everything at once; absent: everything wanders on its own. */
+  readonly fronts?: FrontHabit;
+  readonly monsoon?: Monsoon;
+}
+
+/** Damp air and showers at the height of summer. */
+export interface Monsoon {
+  /** How much nearer to its dew point the air is, K. */
+  readonly damperKelvin: number;
+  /** How often it rains, in multiples of the climate's share; the share must stay below 0.5. */
+  readonly wetFactor: number;
 }
 
 /** One part of a scheduled storm, which takes over from the ordinary weather. */
@@ -109,7 +122,7 @@ export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
     yearMeanCelsius: 12,
     seasonKelvin: 5.5,
     dayKelvin: 2.4,
-    frontKelvin: 2,
+    frontKelvin: 1.2,
     dewPointDepressionKelvin: 2.6,
     dewPointSpreadKelvin: 1.3,
     cloudShare: 0.58,
@@ -119,27 +132,41 @@ export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
     windMetresPerSecond: 7.5,
     windFromDegrees: 240,
     pressurePascals: 101_500,
+    fronts: {
+      everyHours: 72,
+      dropKelvin: 6,
+      dryingKelvin: 2,
+      wetMm: 5,
+      winterShare: 0.4,
+    },
   },
   'dry-basin': {
     yearMeanCelsius: 21,
     seasonKelvin: 10,
     dayKelvin: 9,
-    frontKelvin: 3,
+    frontKelvin: 2,
     dewPointDepressionKelvin: 17,
     dewPointSpreadKelvin: 4.5,
     cloudShare: 0.2,
-    wetShare: 0.012,
-    wetSeason: 0.9,
-    wetMmPerHour: 3.5,
+    wetShare: 0.003,
+    wetMmPerHour: 2.5,
     windMetresPerSecond: 3.2,
     windFromDegrees: 200,
     pressurePascals: 96_500,
+    fronts: {
+      everyHours: 140,
+      dropKelvin: 7,
+      dryingKelvin: 4,
+      wetMm: 2,
+      winterShare: 0.95,
+    },
+    monsoon: { damperKelvin: 7, wetFactor: 14 },
   },
   'snow-ridge': {
     yearMeanCelsius: 2,
     seasonKelvin: 9,
     dayKelvin: 4.5,
-    frontKelvin: 4,
+    frontKelvin: 2.5,
     dewPointDepressionKelvin: 4.2,
     dewPointSpreadKelvin: 2,
     cloudShare: 0.55,
@@ -149,12 +176,19 @@ export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
     windMetresPerSecond: 6,
     windFromDegrees: 300,
     pressurePascals: 79_000,
+    fronts: {
+      everyHours: 84,
+      dropKelvin: 9,
+      dryingKelvin: 3,
+      wetMm: 8,
+      winterShare: 0.4,
+    },
   },
   'deep-winter': {
     yearMeanCelsius: 3,
     seasonKelvin: 19,
     dayKelvin: 5.5,
-    frontKelvin: 5.5,
+    frontKelvin: 3.5,
     dewPointDepressionKelvin: 5,
     dewPointSpreadKelvin: 2.2,
     cloudShare: 0.5,
@@ -164,6 +198,13 @@ export const CLIMATES: Readonly<Record<ClimateName, Climate>> = {
     windMetresPerSecond: 4.4,
     windFromDegrees: 310,
     pressurePascals: 98_500,
+    fronts: {
+      everyHours: 96,
+      dropKelvin: 13,
+      dryingKelvin: 3.5,
+      wetMm: 5,
+      winterShare: 0.5,
+    },
   },
   'steam-delta': {
     yearMeanCelsius: 27,
