@@ -2,18 +2,18 @@ import type { ChannelValues, Reading } from '@lineside/readings';
 import { HOUR_MS, MINUTE_MS, ObservedUnit, outdoors, START_MS } from './observed-unit.ts';
 
 /** A small change of each reading, the same in every run: no live channel repeats itself. */
-export function wobble(atMs: number): number {
+function wobble(atMs: number): number {
   return (((atMs / MINUTE_MS) * 7919) % 101) / 101 - 0.5;
 }
 
 /** Warm afternoons, cool mornings, and the humidity that the same vapour then reads. */
-export function livedAir(atMs: number): { readonly rh: number; readonly t: number } {
+function livedAir(atMs: number): { readonly rh: number; readonly t: number } {
   const t = 14 + 5 * Math.sin((2 * Math.PI * (atMs - START_MS)) / (24 * HOUR_MS));
   return { rh: 55 - 2.8 * (t - 14) + 0.4 * wobble(atMs), t: t + 0.1 * wobble(atMs + HOUR_MS) };
 }
 
 /** Twenty minutes of every forty the compressor runs. */
-export function livedLoad(atMs: number): ChannelValues {
+function livedLoad(atMs: number): ChannelValues {
   const w = wobble(atMs);
   return isRunning(atMs)
     ? { ia: 17 + 0.1 * w, ib: 17.2 - 0.1 * w, ic: 16.9 + 0.05 * w, leak: (2 + 0.1 * w) / 1000 }
