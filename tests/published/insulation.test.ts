@@ -64,7 +64,7 @@ describe('winding insulation of IEEE 43', () => {
 });
 
 describe('creepage distances of IEC 60664-1:2020 table F.5', () => {
-  // Two open transcriptions of the table agree on every cell.
+  // Two open copies of the table agree on every cell.
   const TABLE: readonly (readonly [number, readonly number[]])[] = [
     [125, [0.75, 1.05, 1.5, 1.9, 2.1, 2.4]],
     [160, [0.8, 1.1, 1.6, 2.0, 2.2, 2.5]],

@@ -45,8 +45,8 @@ function columnOf(degree: PollutionDegree, group: MaterialGroup): 1 | 2 | 3 | 4 
  * Output:  mm, never falling with the voltage. Up to 125 V the row of 125 V, which is more than
  *          the standard asks below it.
  * Source:  IEC 60664-1:2020 table F.5 (basic insulation, not printed wiring), from two open
- *          transcriptions that agree. The standard allows a straight line between rows; both
- *          transcriptions take the next row.
+ *          copies that agree. The standard allows a straight line between rows; both
+ *          copies take the next row.
  * Errors:  PhysicsRangeError PHYSICS_VOLTAGE_RANGE; PHYSICS_NOT_DEFINED for group IIIb at degree 3
  *          above 630 V, which the standard does not recommend (from memory).
  * Example: creepageMillimetres(480, 3, 'IIIa') // 8
