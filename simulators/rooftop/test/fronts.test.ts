@@ -127,7 +127,7 @@ describe('seasons', () => {
     expect(sun(north, 181)).toBeGreaterThan(1.7 * sun(north, 0));
   });
 
-  it('bring a desert its monsoon: damp air and most of the rain in two months', () => {
+  it('bring a desert its monsoon: damp air, and more than twice the rain of spring', () => {
     const desert = yearOf('dry-basin', 33);
     const monsoon = desert.slice(24 * 181, 24 * 243);
     const spring = desert.slice(24 * 90, 24 * 151);

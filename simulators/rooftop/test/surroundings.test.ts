@@ -47,6 +47,22 @@ describe('building air up a conduit', () => {
     expect(lookAlikesOf(world)).toEqual(['building-air']);
   });
 
+  it('does so without any water where nothing in it is colder than its dew point', () => {
+    const cool = { celsius: 4, dewPointDepressionKelvin: 9, windMetresPerSecond: 1 };
+    const stage = { ...cool, windFromDegrees: 300, wetMmPerHour: 0 };
+    const stages = [{ ...stage, fromMs: START_MS - DAY_MS, toMs: START_MS + 9 * DAY_MS }];
+    // Two metres a second in the same conduit.
+    const up = { celsius: 21, humidityPercent: 34, cubicMetresPerHour: 14 };
+    const storms = [{ site: 'test-site', stages }];
+    // From the second day on: at first the plate is as cold as the outdoors.
+    const odd = [...minutesOf(worldWith({ buildingAir: up }, { storms }), DAYS)].slice(1440);
+    expect(mean(odd.map(excessPascals))).toBeGreaterThan(200);
+    for (const { truth } of odd) {
+      expect(truth.compartment.filmGramsPerSquareMetre).toBe(0);
+      expect(truth.compartment.poolGrams).toBe(0);
+    }
+  });
+
   it('is gone when it is as warm outdoors as in the building', () => {
     const at = { climate: 'steam-delta', days: DAYS } as const;
     const odd = [...minutesOf(worldWith({ buildingAir }, at), DAYS)];

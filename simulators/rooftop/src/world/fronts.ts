@@ -53,6 +53,8 @@ const COLD_FADES_HOURS = 24;
 const WARM_RAIN_SHARE = 0.25;
 const COLD_RAIN_BEGINS_HOURS = -1;
 const COLD_RAIN_HOURS = 2.5;
+/** Less than this dries up on its way down. */
+const LIGHTEST_MM_PER_HOUR = 0.1;
 const TURN_DEGREES = 50;
 const TROUGH_PASCALS = 1000;
 const HIGH_PASCALS = 800;
@@ -106,7 +108,9 @@ export class FrontTrain {
       windTurnDegrees: this.turn * TURN_DEGREES * (Math.min(1, cold) - Math.min(1, warm)),
       windFactor: (1 + 0.7 * squall) * (1 - 0.55 * Math.min(1, calm)),
       pressurePascals: HIGH_PASCALS * cold - TROUGH_PASCALS * warm * falling,
-      wetMmPerHour: seasonal * (this.wetOf(next, toNext) + this.wetOf(last, sinceLast)),
+      wetMmPerHour: reachingGround(
+        seasonal * (this.wetOf(next, toNext) + this.wetOf(last, sinceLast)),
+      ),
       cloudPush: clamp(warm - calm, -1, 1),
     };
   }
@@ -131,6 +135,10 @@ export class FrontTrain {
       strength: clamp(Math.exp(0.35 * random.gauss()), 0.4, 1.8),
     };
   }
+}
+
+function reachingGround(mmPerHour: number): number {
+  return mmPerHour < LIGHTEST_MM_PER_HOUR ? 0 : mmPerHour;
 }
 
 /** 0 up to 0, 1 from 1 on, without corners. */
