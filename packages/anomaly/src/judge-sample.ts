@@ -1,8 +1,12 @@
 import type { ChannelValues, Reading } from '@lineside/readings';
 import type { DetectorStep } from './detectors/detector-step.ts';
 import { filmBand, filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
-import { type LeakageContext, stepLeakage } from './detectors/leakage.ts';
-import { healthyLevel, stepLeakageBaseline } from './detectors/leakage-baseline.ts';
+import { type LeakageContext, stepLeakage, tellsHealth } from './detectors/leakage.ts';
+import {
+  healthyLevel,
+  leastSeenMilliamps,
+  stepLeakageBaseline,
+} from './detectors/leakage-baseline.ts';
 import { stepLeakageLevel } from './detectors/leakage-level.ts';
 import { leakageLimits } from './detectors/leakage-limits.ts';
 import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
@@ -166,7 +170,8 @@ function judgeLeakage(
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
   const healthyMilliamps = healthy?.milliamps ?? null;
   const level = stepLeakageLevel(state.level, sample, operating, wet, healthyMilliamps, parameters);
-  const limits = leakageLimits(healthy, operating, parameters);
+  const leastSeen = healthy === null ? leastSeenMilliamps(state.baseline, stage) : null;
+  const limits = leakageLimits(healthy, operating, leastSeen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const { state: load } = operating;
   const side =
@@ -189,9 +194,7 @@ function judgeLeakage(
     frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
-  const isHealthy =
-    (leakage.standing === null && leakage.onsetMs === null && !sample.doorOpen) ||
-    (leakage.raisedUnlearned && load === 'running');
+  const isHealthy = !sample.doorOpen && tellsHealth(leakage, limits, operating);
   const baseline =
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)

@@ -58,7 +58,7 @@ import { WETNESS_FIELDS, WETNESS_START, type WetnessSlice } from './detectors/we
 import { type FieldGuard, type FieldGuards, hasShape, isNumberOrNull } from './field-guards.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
-export const WATCH_STATE_VERSION = 3;
+export const WATCH_STATE_VERSION = 4;
 
 /** The most that a state takes as JSON; every list in it has a named limit. */
 export const WATCH_STATE_MOST_BYTES = 12_288;

@@ -53,6 +53,8 @@ export interface HealthyLevel {
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
+const HABIT_SPREADS = 2;
+const LEAST_LOOK_MS: number = 10 * MINUTE_MS;
 const LEAST_SEEN_MS: number = 4 * HOUR_MS;
 const LEAST_SPAN_MS: number = 20 * HOUR_MS;
 const SEEN_TO_LEARN_MS: number = 24 * HOUR_MS;
@@ -98,7 +100,8 @@ export const LEAKAGE_BASELINE_FIELDS: FieldGuards<LeakageBaselineSlice> = {
 
 /**
  * The unit's own level where it is learned; where only drier bands are, theirs and what a clean
- * film may add, which is also the most that is believed. Null while nothing of it is learned.
+ * film may add, which is also the most that is believed; where only wetter ones are, theirs. Null
+ * while nothing of the stage is learned.
  */
 export function healthyLevel(
   slice: LeakageBaselineSlice,
@@ -117,7 +120,10 @@ export function healthyLevel(
     }
   }
   const own = learned(bands[band] ?? null);
-  if (driest === null) return own === null ? null : alone(own);
+  if (driest === null) {
+    const known = own ?? nearestWetter(bands, band);
+    return known === null ? null : alone(known);
+  }
   const film = (CLEAN_FILM_MILLIAMPS[band] ?? 0) - (CLEAN_FILM_MILLIAMPS[driestBand] ?? 0);
   const most = driest.milliamps + film;
   const spreadMilliamps = own?.spreadMilliamps ?? driest.spreadMilliamps;
@@ -128,12 +134,37 @@ export function healthyLevel(
   };
 }
 
+/** A drier film leaks no more than a wetter one: what is learned there is the most. */
+function nearestWetter(bands: readonly (BandLevel | null)[], band: number): BandLevel | null {
+  for (let index = band + 1; index < FILM_BANDS; index++) {
+    const level = learned(bands[index] ?? null);
+    if (level !== null) return level;
+  }
+  return null;
+}
+
 function alone({ milliamps, spreadMilliamps }: BandLevel): HealthyLevel {
   return { milliamps, spreadMilliamps, driestMilliamps: milliamps };
 }
 
 function learned(level: BandLevel | null): BandLevel | null {
   return level === null || level.anchorMilliamps === null ? null : level;
+}
+
+/**
+ * The least that the unit was wont to leak at this stage of load, in whatever film, over ten minutes
+ * or more, mA: what is known before anything is learned. Null while it has not been seen for so
+ * long. What came and went is no habit: the level less what it scatters by.
+ */
+export function leastSeenMilliamps(slice: LeakageBaselineSlice, stage: number): number | null {
+  let least: number | null = null;
+  for (const level of slice.stages[stage] ?? []) {
+    if (level === null) continue;
+    if (level.anchorMilliamps === null && level.seenMs < LEAST_LOOK_MS) continue;
+    const habit = Math.max(level.milliamps - HABIT_SPREADS * level.spreadMilliamps, 0);
+    least = Math.min(least ?? habit, habit);
+  }
+  return least;
 }
 
 /** True until something is learned for at least one stage of load. */

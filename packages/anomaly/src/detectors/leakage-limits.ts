@@ -11,6 +11,8 @@ export interface LeakageLimits {
   /** A finding goes on at this level and above. */
   readonly closingMilliamps: number;
   readonly baselineMilliamps: number | null;
+  /** What the sensor may err by here, mA, on top of the limits; not for a step under steady load. */
+  readonly loadErrorMilliamps: number;
 }
 
 /**
@@ -26,7 +28,8 @@ export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
 const CLOSING_SHARE = 0.8;
 
 /**
- * Absolute limits until it is learned what is healthy at this load and humidity. Then routine is 3 mA and three times
+ * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
+ * has not been watched yet the sensor's error may come on top of them. Once learned, routine is 3 mA and three times
  * above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
@@ -38,6 +41,7 @@ const CLOSING_SHARE = 0.8;
 export function leakageLimits(
   baseline: HealthyLevel | null,
   operating: OperatingSlice,
+  leastSeenMilliamps: number | null,
   parameters: DetectorParameters,
 ): LeakageLimits {
   const { leakageRoutineMilliamps, leakageUrgentMilliamps, leakageEmergencyMilliamps } =
@@ -49,6 +53,7 @@ export function leakageLimits(
       emergencyMilliamps: leakageEmergencyMilliamps,
       closingMilliamps: CLOSING_SHARE * leakageUrgentMilliamps,
       baselineMilliamps: null,
+      loadErrorMilliamps: errorBeforeLearning(operating, leastSeenMilliamps, parameters),
     };
   }
   const { milliamps, spreadMilliamps, driestMilliamps } = baseline;
@@ -76,5 +81,18 @@ export function leakageLimits(
         ? CLOSING_SHARE * urgentMilliamps
         : milliamps + CLOSING_SHARE * above,
     baselineMilliamps: milliamps,
+    loadErrorMilliamps: 0,
   };
+}
+
+/** What a unit that leaks no more than healthy ones was seen to read under this load. */
+function errorBeforeLearning(
+  { state, largestAmps }: OperatingSlice,
+  leastSeenMilliamps: number | null,
+  { limits }: DetectorParameters,
+): number {
+  if (state !== 'running') return 0;
+  const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
+  if (leastSeenMilliamps === null) return most;
+  return Math.min(Math.max(leastSeenMilliamps - limits.leakageRoutineMilliamps, 0), most);
 }
