@@ -1,3 +1,4 @@
+import { limitsFor } from '@lineside/fleet';
 import { describe, expect, it } from 'vitest';
 import {
   DRY,
@@ -258,6 +259,23 @@ describe('the side a leak is on', () => {
     blind.hold(10, [DRY, leaking(14)]);
     expect(causeOf(drive)).toBe('unknown');
     expect(causeOf(blind)).toBe('unknown');
+  });
+
+  it('is the line side beside a drive too, where its offset at rest is known', () => {
+    const unit = new ObservedUnit(unitLike({ drive: true, limits: limitsFor({}, true) }));
+    unit.hold(30 * 60, [DRY, IDLE, leaking(20)], 2 * MINUTE_MS);
+    unit.hold(4 * 60, [WET, IDLE, leaking(24)], 2 * MINUTE_MS);
+    expect(unit.changes).toEqual([]);
+    unit.hold(20, [WET, IDLE, leaking(34)], 2 * MINUTE_MS);
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+    expect(causeOf(unit)).toBe('line-side-track-to-ground');
+  });
+
+  it('is nothing when a drive speeds up', () => {
+    const unit = new ObservedUnit(unitLike({ drive: true, limits: limitsFor({}, true) }));
+    unit.hold(30 * 60, [DRY, RUNNING, leaking(20)], 2 * MINUTE_MS);
+    unit.hold(3 * 60, [DRY, RUNNING, leaking(36)], 2 * MINUTE_MS);
+    expect(unit.changes).toEqual([]);
   });
 
   it('always has causes that sum to one, most probable first, and says what is not learned', () => {

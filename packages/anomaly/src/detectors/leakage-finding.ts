@@ -164,7 +164,8 @@ export function leakageFinding(
     weights = weakened(weights, 0.5);
     because.unknown.push('came from one reading to the next and holds still: a film does not');
   }
-  if (parameters.drive) {
+  const offsetIsKnown = limits.baselineMilliamps !== null && slice.overIdle;
+  if (parameters.drive && !offsetIsKnown) {
     weights = weakened(weights, 0.5);
     because.unknown.push('the filter of a drive leaks tens of mA in health');
   }

@@ -24,6 +24,10 @@ const ROUTINE_RATIO = 3;
 const ROUTINE_SPREADS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
+/** The limits of a drive are ten times those of other units, which hold above what is learned. */
+const DRIVE_LIMIT_SHARE = 0.1;
+/** At rest a filter's offset moves with the line voltage only. */
+const DRIVE_REST_SHARE = 0.1;
 /** Closes below this share of the way from the baseline to the lowest limit. */
 const CLOSING_SHARE = 0.8;
 
@@ -36,7 +40,7 @@ const CLOSING_SHARE = 0.8;
  *
  * A baseline above the healthy range lifts limits only where health explains it: on a drive, on
  * supplies whose healthy residual is not zero, and under load as far as a split-core sensor errs.
- * Otherwise it may be a fault that was there first. A drive's leakage goes with its speed, which nothing here measures: its limits only rise.
+ * Otherwise it may be a fault that was there first. Drives: `driveLimits`.
  */
 export function leakageLimits(
   baseline: HealthyLevel | null,
@@ -56,13 +60,12 @@ export function leakageLimits(
       loadErrorMilliamps: errorBeforeLearning(operating, leastSeenMilliamps, parameters),
     };
   }
+  if (parameters.drive) return driveLimits(baseline, operating, parameters);
   const { milliamps, spreadMilliamps, driestMilliamps } = baseline;
   const loadErrorMilliamps =
     operating.state === 'running' ? LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps : 0;
   const explained =
-    parameters.drive ||
-    !parameters.solidWye ||
-    milliamps <= leakageRoutineMilliamps + loadErrorMilliamps;
+    !parameters.solidWye || milliamps <= leakageRoutineMilliamps + loadErrorMilliamps;
   const lift = explained ? Math.max(milliamps - leakageRoutineMilliamps, 0) : 0;
   const urgentMilliamps = leakageUrgentMilliamps + lift;
   const above = Math.max(
@@ -71,7 +74,7 @@ export function leakageLimits(
     ROUTINE_SPREADS * spreadMilliamps,
   );
   const routine = milliamps + above;
-  const routineMilliamps = parameters.drive || routine >= urgentMilliamps ? null : routine;
+  const routineMilliamps = routine >= urgentMilliamps ? null : routine;
   return {
     routineMilliamps,
     urgentMilliamps,
@@ -80,6 +83,41 @@ export function leakageLimits(
       routineMilliamps === null
         ? CLOSING_SHARE * urgentMilliamps
         : milliamps + CLOSING_SHARE * above,
+    baselineMilliamps: milliamps,
+    loadErrorMilliamps: 0,
+  };
+}
+
+/**
+ * Beside a drive. Its filter leaks tens of mA in health, so absolute limits are high; at rest that
+ * offset holds still, and above it a film is held against the limits of a unit without a drive.
+ * While it runs the offset goes with the speed, which nothing here measures: as much again as it
+ * was learned to be is still health. Never above the absolute limits, unless health is.
+ */
+function driveLimits(
+  { milliamps, spreadMilliamps }: HealthyLevel,
+  { state }: OperatingSlice,
+  { limits }: DetectorParameters,
+): LeakageLimits {
+  const health = Math.max(
+    ROUTINE_SPREADS * spreadMilliamps,
+    state === 'idle' ? DRIVE_REST_SHARE * milliamps : milliamps,
+  );
+  const above = (driveMilliamps: number): number =>
+    milliamps + Math.max(DRIVE_LIMIT_SHARE * driveMilliamps, health);
+  const urgentMilliamps = Math.max(
+    Math.min(above(limits.leakageUrgentMilliamps), limits.leakageUrgentMilliamps),
+    milliamps + health,
+  );
+  const emergencyMilliamps = Math.max(
+    Math.min(above(limits.leakageEmergencyMilliamps), limits.leakageEmergencyMilliamps),
+    urgentMilliamps + health,
+  );
+  return {
+    routineMilliamps: null,
+    urgentMilliamps,
+    emergencyMilliamps,
+    closingMilliamps: milliamps + CLOSING_SHARE * (urgentMilliamps - milliamps),
     baselineMilliamps: milliamps,
     loadErrorMilliamps: 0,
   };
