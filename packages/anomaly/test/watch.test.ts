@@ -129,7 +129,7 @@ describe('a saved state', () => {
         ...saved,
         wetness: {
           ...observed.state.wetness,
-          earlierDays: Array.from({ length: 500 }, (_, day) => ({ day, wetMs: 1 })),
+          earlierMinutes: Array.from({ length: 500 }, () => 1),
         },
       },
     ],

@@ -1,0 +1,176 @@
+import { type FieldGuards, hasShape, isNullOr, isNumber, isNumberOrNull } from '../field-guards.ts';
+import type { WettingEpisode } from '../vocabulary.ts';
+import type { OutdoorSlice } from './outdoor.ts';
+import type { CompartmentAir } from './sample.ts';
+import {
+  newWetting,
+  OPEN_WETTING_FIELDS,
+  type OpenWetting,
+  wettingEpisode,
+} from './wetting-episode.ts';
+
+/**
+ * How wettings begin and end. One opens after ten minutes and two wet readings, dated back to the
+ * first; it ends an hour after the last wet reading, dated back to it, so that short dry gaps stay
+ * within one wetting. Damp air and a liquid film are wettings of their own: a film that comes
+ * within two hours belongs to what began as damp air, a later one ends that and begins another;
+ * damp air that is left an hour after the film has gone is another one again.
+ */
+export interface WettingCourse {
+  readonly firstWetMs: number | null;
+  readonly wetReadings: number;
+  readonly lastWetMs: number | null;
+  /** When there was last a liquid film. */
+  readonly lastFilmMs: number | null;
+  readonly open: OpenWetting | null;
+}
+
+export const WETTING_COURSE_START: WettingCourse = {
+  firstWetMs: null,
+  wetReadings: 0,
+  lastWetMs: null,
+  lastFilmMs: null,
+  open: null,
+};
+
+export const WETTING_COURSE_FIELDS: FieldGuards<WettingCourse> = {
+  firstWetMs: isNumberOrNull,
+  wetReadings: isNumber,
+  lastWetMs: isNumberOrNull,
+  lastFilmMs: isNumberOrNull,
+  open: isNullOr(hasShape(OPEN_WETTING_FIELDS)),
+};
+
+/** What one instant says about wetness. */
+export interface WettingMoment {
+  readonly atMs: number;
+  /** Time since the reading before if both are wet, else 0, ms. */
+  readonly wetElapsedMs: number;
+  readonly wet: boolean;
+  /** Whether a liquid film lies on the plate. */
+  readonly filmed: boolean;
+  /** Whether water that got in shows: an excess of vapour that nothing else explains. */
+  readonly ingress: boolean;
+  readonly excessPascals: number | null;
+  readonly air: CompartmentAir;
+}
+
+export interface CourseStep {
+  readonly course: WettingCourse;
+  readonly episodes: readonly WettingEpisode[];
+}
+
+const MINUTE_MS = 60_000;
+const HOUR_MS = 3_600_000;
+const WETTING_OPENS_AFTER_MS: number = 10 * MINUTE_MS;
+const WET_READINGS_TO_OPEN = 2;
+const WETTING_MERGES_GAPS_MS: number = HOUR_MS;
+/** Air grows damp before a film shows: a film so soon after belongs to the same wetting. */
+const FILM_FOLLOWS_MS: number = 2 * HOUR_MS;
+
+const NO_EPISODES: readonly WettingEpisode[] = [];
+
+/** One instant. */
+export function stepCourse(
+  before: WettingCourse,
+  moment: WettingMoment,
+  outdoor: OutdoorSlice,
+): CourseStep {
+  const { atMs, wet, filmed } = moment;
+  if (!wet && before.open === null && before.firstWetMs === null) {
+    return { course: before, episodes: NO_EPISODES };
+  }
+  const course: WettingCourse = {
+    firstWetMs: before.open !== null || !wet ? null : (before.firstWetMs ?? atMs),
+    wetReadings: wet ? Math.min(before.wetReadings + 1, WET_READINGS_TO_OPEN) : 0,
+    lastWetMs: wet ? atMs : before.lastWetMs,
+    lastFilmMs: filmed ? atMs : before.lastFilmMs,
+    open: before.open,
+  };
+  return course.open === null
+    ? maybeOpen(course, moment, outdoor)
+    : goOn(course, course.open, moment, outdoor);
+}
+
+function maybeOpen(
+  course: WettingCourse,
+  moment: WettingMoment,
+  outdoor: OutdoorSlice,
+): CourseStep {
+  const { atMs } = moment;
+  const { firstWetMs, wetReadings } = course;
+  const opens =
+    firstWetMs !== null &&
+    wetReadings >= WET_READINGS_TO_OPEN &&
+    atMs - firstWetMs >= WETTING_OPENS_AFTER_MS;
+  if (!opens) return { course, episodes: NO_EPISODES };
+  const open = newWetting(firstWetMs, moment, outdoor);
+  return {
+    course: { ...course, open, firstWetMs: null },
+    episodes: [wettingEpisode(open, null, outdoor)],
+  };
+}
+
+function goOn(
+  course: WettingCourse,
+  open: OpenWetting,
+  moment: WettingMoment,
+  outdoor: OutdoorSlice,
+): CourseStep {
+  const { atMs, wet, filmed } = moment;
+  const { lastWetMs, lastFilmMs } = course;
+  if (!wet && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
+    return endCourse(course, outdoor);
+  }
+  if (open.filmed && lastFilmMs !== null && atMs - lastFilmMs > WETTING_MERGES_GAPS_MS) {
+    const rest = { ...course, open: null, firstWetMs: wet ? lastFilmMs : null };
+    const ended = [wettingEpisode(open, lastFilmMs, outdoor)];
+    return after(ended, wet ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] });
+  }
+  if (filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
+    const rest = { ...course, open: newWetting(atMs, moment, outdoor) };
+    const ended = [wettingEpisode(open, atMs, outdoor)];
+    return { course: rest, episodes: [...ended, wettingEpisode(rest.open, null, outdoor)] };
+  }
+  const grown = grow(open, moment);
+  const due = atMs - grown.toldAtMs >= HOUR_MS;
+  const told = due ? { ...grown, toldAtMs: atMs } : grown;
+  return {
+    course: { ...course, open: told },
+    episodes: due ? [wettingEpisode(told, null, outdoor)] : NO_EPISODES,
+  };
+}
+
+function after(first: readonly WettingEpisode[], step: CourseStep): CourseStep {
+  return { course: step.course, episodes: [...first, ...step.episodes] };
+}
+
+function grow(open: OpenWetting, moment: WettingMoment): OpenWetting {
+  const { atMs, air, wet, filmed, ingress, wetElapsedMs, excessPascals } = moment;
+  const deeper = wet && air.marginKelvin < open.lowestMarginKelvin;
+  return {
+    startMs: open.startMs,
+    peakMs: deeper ? atMs : open.peakMs,
+    lowestMarginKelvin: deeper ? air.marginKelvin : open.lowestMarginKelvin,
+    highestHumidityPercent: Math.max(open.highestHumidityPercent, air.humidityPercent),
+    greatestExcessPascals:
+      excessPascals === null
+        ? open.greatestExcessPascals
+        : Math.max(open.greatestExcessPascals ?? excessPascals, excessPascals),
+    filmed: open.filmed || filmed,
+    wetMs: open.wetMs + (filmed || !open.filmed ? wetElapsedMs : 0),
+    filmMs: open.filmMs + (filmed ? wetElapsedMs : 0),
+    ingressMs: open.ingressMs + (ingress ? wetElapsedMs : 0),
+    rainMillimetres: open.rainMillimetres,
+    marginInferred: air.marginInferred,
+    toldAtMs: open.toldAtMs,
+  };
+}
+
+/** Ends what goes on, at the last wet reading. */
+export function endCourse(course: WettingCourse, outdoor: OutdoorSlice): CourseStep {
+  const { open, lastWetMs } = course;
+  const dry: WettingCourse = { ...course, firstWetMs: null, wetReadings: 0, open: null };
+  if (open === null) return { course: dry, episodes: NO_EPISODES };
+  return { course: dry, episodes: [wettingEpisode(open, lastWetMs ?? open.startMs, outdoor)] };
+}
