@@ -147,7 +147,7 @@ export function stepWetness(
       wetElapsedMs: wet && before.wet ? elapsedMs : 0,
       wet,
       filmed,
-      ingress: excessIsReal && water,
+      ingress: excessIsReal && (water || sample.doorOpen),
       excessPascals: excess === null ? null : excess.pascals,
       air,
     },

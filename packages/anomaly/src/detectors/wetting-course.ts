@@ -7,6 +7,7 @@ import {
   OPEN_WETTING_FIELDS,
   type OpenWetting,
   wettingEpisode,
+  wettingSource,
 } from './wetting-episode.ts';
 
 /**
@@ -14,7 +15,8 @@ import {
  * first; it ends an hour after the last wet reading, dated back to it, so that short dry gaps stay
  * within one wetting. Damp air and a liquid film are wettings of their own: a film that comes
  * within two hours belongs to what began as damp air, a later one ends that and begins another;
- * damp air that is left an hour after the film has gone is another one again.
+ * damp air that is left an hour after the film has gone is another one again. Water that got in is
+ * one wetting until it has dried.
  */
 export interface WettingCourse {
   readonly firstWetMs: number | null;
@@ -122,12 +124,18 @@ function goOn(
   if (!wet && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
     return endCourse(course, outdoor);
   }
-  if (open.filmed && lastFilmMs !== null && atMs - lastFilmMs > WETTING_MERGES_GAPS_MS) {
+  const oneWetting = wettingSource(open) === 'water-ingress';
+  if (
+    !oneWetting &&
+    open.filmed &&
+    lastFilmMs !== null &&
+    atMs - lastFilmMs > WETTING_MERGES_GAPS_MS
+  ) {
     const rest = { ...course, open: null, firstWetMs: wet ? lastFilmMs : null };
     const ended = [wettingEpisode(open, lastFilmMs, outdoor)];
     return after(ended, wet ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] });
   }
-  if (filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
+  if (!oneWetting && filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
     const rest = { ...course, open: newWetting(atMs, moment, outdoor) };
     const ended = [wettingEpisode(open, atMs, outdoor)];
     return { course: rest, episodes: [...ended, wettingEpisode(rest.open, null, outdoor)] };
@@ -158,7 +166,7 @@ function grow(open: OpenWetting, moment: WettingMoment): OpenWetting {
         ? open.greatestExcessPascals
         : Math.max(open.greatestExcessPascals ?? excessPascals, excessPascals),
     filmed: open.filmed || filmed,
-    wetMs: open.wetMs + (filmed || !open.filmed ? wetElapsedMs : 0),
+    wetMs: open.wetMs + (filmed || !open.filmed || ingress ? wetElapsedMs : 0),
     filmMs: open.filmMs + (filmed ? wetElapsedMs : 0),
     ingressMs: open.ingressMs + (ingress ? wetElapsedMs : 0),
     rainMillimetres: open.rainMillimetres,
