@@ -1,3 +1,4 @@
+import type { LeakageOutlook } from './response/leakage-outlook.ts';
 import type { WettingSource } from './vocabulary.ts';
 
 /** What the unit's phase currents say it does. `dead`: not even the idle current flows. */
@@ -28,4 +29,6 @@ export interface UnitCondition {
   readonly wetHours30Days: number;
   /** True until a unit's own leakage baseline is learned: only absolute limits apply. */
   readonly learningBaseline: boolean;
+  /** Dry- and wet-day leakage, growth and time to the limit; null while nothing was seen. */
+  readonly leakageOutlook: LeakageOutlook | null;
 }

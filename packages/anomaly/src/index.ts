@@ -1,6 +1,9 @@
 export * from './clock-faults.ts';
 export * from './condition.ts';
 export * from './condition-of.ts';
+export * from './response/humidity-curve.ts';
+export * from './response/leakage-growth.ts';
+export type { LeakageOutlook, RepairComparison } from './response/leakage-outlook.ts';
 export * from './silence.ts';
 export * from './vocabulary.ts';
 export * from './watch.ts';

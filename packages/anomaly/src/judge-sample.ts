@@ -25,6 +25,7 @@ import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
 import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
+import { stepLeakageResponse } from './response/leakage-response.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -69,7 +70,7 @@ export function judgeSample(
     stepSensor(before.sensor, sample, operating, outdoor, wetness.waterIsAbout, parameters),
   );
   const credible = sensorCredibility(sensor);
-  const { level, baseline, side, rise, leakage } =
+  const { level, baseline, side, rise, response, leakage } =
     settled && credible.leakage
       ? judgeLeakage(before, { operating, wetness, film }, sample, parameters, findings)
       : before;
@@ -107,6 +108,7 @@ export function judgeSample(
       baseline,
       side,
       rise,
+      response,
       leakage,
       supplyLoss: phases.supplyLoss,
       phaseLoss: phases.phaseLoss,
@@ -151,7 +153,10 @@ function judgePhases(
   return { supplyLoss, phaseLoss, phaseTrack, unbalance };
 }
 
-type LeakageSlices = Pick<WatchState, 'level' | 'baseline' | 'side' | 'rise' | 'leakage'>;
+type LeakageSlices = Pick<
+  WatchState,
+  'level' | 'baseline' | 'side' | 'rise' | 'response' | 'leakage'
+>;
 
 function judgeLeakage(
   state: WatchState,
@@ -199,5 +204,15 @@ function judgeLeakage(
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
       : state.baseline;
-  return { level, baseline, side, rise, leakage };
+  const response =
+    filmPercent !== null && !sample.doorOpen && (load === 'idle' || load === 'running')
+      ? stepLeakageResponse(
+          state.response,
+          atMs,
+          sample.leakageResistiveMilliamps ?? milliamps,
+          load,
+          filmPercent,
+        )
+      : state.response;
+  return { level, baseline, side, rise, response, leakage };
 }

@@ -56,6 +56,11 @@ import {
 import { UNBALANCE_FIELDS, UNBALANCE_START, type UnbalanceSlice } from './detectors/unbalance.ts';
 import { WETNESS_FIELDS, WETNESS_START, type WetnessSlice } from './detectors/wetness.ts';
 import { type FieldGuard, type FieldGuards, hasShape, isNumberOrNull } from './field-guards.ts';
+import {
+  LEAKAGE_RESPONSE_FIELDS,
+  LEAKAGE_RESPONSE_START,
+  type LeakageResponseSlice,
+} from './response/leakage-response.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
 export const WATCH_STATE_VERSION = 4;
@@ -77,6 +82,7 @@ export interface WatchState {
   readonly baseline: LeakageBaselineSlice;
   readonly side: LeakageSideSlice;
   readonly rise: LeakageRiseSlice;
+  readonly response: LeakageResponseSlice;
   readonly leakage: LeakageSlice;
   readonly supplyLoss: SupplyLossSlice;
   readonly phaseLoss: PhaseLossSlice;
@@ -101,6 +107,7 @@ export function newWatchState(): WatchState {
     baseline: LEAKAGE_BASELINE_START,
     side: LEAKAGE_SIDE_START,
     rise: LEAKAGE_RISE_START,
+    response: LEAKAGE_RESPONSE_START,
     leakage: LEAKAGE_START,
     supplyLoss: SUPPLY_LOSS_START,
     phaseLoss: PHASE_LOSS_START,
@@ -136,6 +143,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   baseline: hasShape(LEAKAGE_BASELINE_FIELDS),
   side: hasShape(LEAKAGE_SIDE_FIELDS),
   rise: hasShape(LEAKAGE_RISE_FIELDS),
+  response: hasShape(LEAKAGE_RESPONSE_FIELDS),
   leakage: hasShape(LEAKAGE_FIELDS),
   supplyLoss: hasShape(SUPPLY_LOSS_FIELDS),
   phaseLoss: hasShape(PHASE_LOSS_FIELDS),

@@ -14,6 +14,7 @@ import { recordFuses } from './detectors/repeat-fuse.ts';
 import { sampleOf } from './detectors/sample.ts';
 import { recordDisconnect } from './detectors/supply-loss.ts';
 import { judgeSample } from './judge-sample.ts';
+import { repairLeakageResponse } from './response/leakage-response.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -100,7 +101,7 @@ function stepService(
   const disconnect = recordDisconnect(state.supplyLoss, action, nowMs);
   const fuses = recordFuses(state.repeatFuse, action, atMs, nowMs, phases);
   const isRepair = STARTS_BASELINE_ANEW.has(action);
-  const repaired = isRepair ? startedAnew(state) : state;
+  const repaired = isRepair ? startedAnew(state, nowMs) : state;
   const tracks = isRepair ? repairPhaseTrack(state.phaseTrack, nowMs) : null;
   const untouched = disconnect.slice === state.supplyLoss && fuses.slice === state.repeatFuse;
   if (untouched && repaired === state) return unchanged(state);
@@ -123,10 +124,11 @@ const STARTS_BASELINE_ANEW: ReadonlySet<string> = new Set([
   'cleaned',
 ]);
 
-function startedAnew(state: WatchState): WatchState {
+function startedAnew(state: WatchState, atMs: number): WatchState {
   return {
     ...state,
     baseline: LEAKAGE_BASELINE_START,
+    response: repairLeakageResponse(state.response, atMs),
     leakage: repairLeakage(state.leakage),
     moisture: repairMoisture(state.moisture),
   };

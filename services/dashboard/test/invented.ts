@@ -13,6 +13,7 @@ export const CONDITION: Condition = {
   wetting: null,
   wetHours30Days: 3,
   learningBaseline: false,
+  leakageOutlook: null,
 };
 
 const LIMITS = {

@@ -109,7 +109,7 @@ describe('a back-test of files', () => {
       expect(state).toBe(cleared === null ? 'unacknowledged' : 'returned-unacknowledged');
     }
     const wetting = JSON.parse(episodes[0] ?? 'null');
-    expect(wetting).toMatchObject({ site: 'harbour-mall', unit: 'rtu-02', end: null });
+    expect(wetting).toMatchObject({ site: 'harbour-mall', unit: 'rtu-02' });
     expect(Object.keys(wetting).slice(0, 7)).toEqual([
       'site',
       'unit',

@@ -31,6 +31,8 @@ export interface CompartmentAir {
 export interface Sample {
   readonly atMs: number;
   readonly leakageMilliamps: number | null;
+  /** Mains-frequency resistive part of the leakage, when the node reports it. */
+  readonly leakageResistiveMilliamps: number | null;
   /** Highest leakage within the node's interval, when the node reports it. */
   readonly leakagePeakMilliamps: number | null;
   readonly currents: ThreePhases | null;
@@ -60,6 +62,7 @@ export function sampleOf(atMs: number, fresh: ChannelValues, all: ChannelValues)
   return {
     atMs,
     leakageMilliamps: milliamps(fresh.leak),
+    leakageResistiveMilliamps: milliamps(fresh.leakr),
     leakagePeakMilliamps: milliamps(fresh.leakmax),
     currents: currentsFresh ? threePhases(all.ia, all.ib, all.ic) : null,
     lineVolts: lineFresh ? threePhases(all.vab, all.vbc, all.vca) : null,

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { alarmSchema } from './alarm.ts';
+import { type ConditionJson, conditionFields } from './condition.ts';
 import { timeText } from './time-fields.ts';
-import { type ConditionJson, conditionFields } from './unit.ts';
 
 const readingEvent = z
   .object({ site: z.string(), unit: z.string(), time: timeText })

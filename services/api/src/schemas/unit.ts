@@ -1,25 +1,10 @@
 import type { AlarmJson } from '@lineside/alarms';
-import { type OperatingState, WETTING_SOURCES, type WettingSource } from '@lineside/anomaly';
 import { type Contactor, GROUNDINGS, type Limits, type Supply } from '@lineside/fleet';
 import { z } from 'zod';
 import { alarmSchema } from './alarm.ts';
+import { type ConditionJson, condition } from './condition.ts';
 import { type PageQuery, pageFields } from './page.ts';
 import { timeText } from './time-fields.ts';
-
-export interface ConditionJson {
-  readonly time: string;
-  readonly operatingState: OperatingState;
-  readonly relativeHumidityPercent: number | null;
-  readonly dewPointMarginKelvin: number | null;
-  readonly marginInferred: boolean;
-  readonly vapourPressureExcessPascals: number | null;
-  readonly leakageMilliamps: number | null;
-  readonly currentUnbalancePercent: number | null;
-  readonly voltageUnbalancePercent: number | null;
-  readonly wetting: { readonly since: string; readonly source: WettingSource } | null;
-  readonly wetHours30Days: number;
-  readonly learningBaseline: boolean;
-}
 
 export interface LastReadingJson {
   readonly time: string;
@@ -50,26 +35,6 @@ export interface UnitJson {
   readonly nameplate: NameplateJson;
   readonly retired: boolean;
 }
-
-/** What a unit's condition consists of; shared with the `condition` event. */
-export const conditionFields: {
-  readonly [key in keyof ConditionJson]: z.ZodType<ConditionJson[key]>;
-} = {
-  time: timeText.describe('Event time of the newest judged reading.'),
-  operatingState: z.enum(['running', 'idle', 'dead', 'unknown']),
-  relativeHumidityPercent: z.number().nullable(),
-  dewPointMarginKelvin: z.number().nullable(),
-  marginInferred: z.boolean().describe('True when the margin comes from the air, not the plate.'),
-  vapourPressureExcessPascals: z.number().nullable(),
-  leakageMilliamps: z.number().nullable(),
-  currentUnbalancePercent: z.number().nullable(),
-  voltageUnbalancePercent: z.number().nullable(),
-  wetting: z.object({ since: timeText, source: z.enum(WETTING_SOURCES) }).nullable(),
-  wetHours30Days: z.number().describe('ISO 9223 hours of wetness in the last 30 days.'),
-  learningBaseline: z.boolean(),
-};
-
-const condition = z.object(conditionFields).meta({ id: 'Condition' });
 
 const contactor = z.object({
   name: z.string(),

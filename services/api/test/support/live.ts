@@ -79,6 +79,7 @@ export function conditionAt(atMs: number, more: Partial<UnitCondition> = {}): Un
     wetting: null,
     wetHours30Days: 12,
     learningBaseline: true,
+    leakageOutlook: null,
     ...more,
   };
 }

@@ -514,6 +514,54 @@ export interface components {
             source: "condensation" | "water-ingress" | "humid-weather";
             wetHours: number;
         };
+        LeakageOutlook: {
+            /** @description Driest film that was seen, %RH. */
+            seenFromPercent: number;
+            /** @description Wettest film that was seen, %RH. */
+            seenToPercent: number;
+            /** @description Leakage at 50 %RH, with limits for nine days of ten. */
+            dryDay: {
+                milliamps: number;
+                lowerMilliamps: number;
+                upperMilliamps: number;
+                /** @description True when nothing so humid, or so dry, was seen. */
+                extrapolated: boolean;
+            } | null;
+            /** @description Leakage at 95 %RH, with limits for nine days of ten. */
+            wetDay: {
+                milliamps: number;
+                lowerMilliamps: number;
+                upperMilliamps: number;
+                /** @description True when nothing so humid, or so dry, was seen. */
+                extrapolated: boolean;
+            } | null;
+            dryGrowth: {
+                milliampsPerWeek: number;
+                lowerMilliampsPerWeek: number | null;
+                upperMilliampsPerWeek: number | null;
+                weeks: number;
+            } | null;
+            wetGrowth: {
+                milliampsPerWeek: number;
+                lowerMilliampsPerWeek: number | null;
+                upperMilliampsPerWeek: number | null;
+                weeks: number;
+            } | null;
+            /** @description Until wet days bring the emergency limit. */
+            timeToLimit: {
+                days: number;
+                soonestDays: number | null;
+                /** @description null: perhaps never. */
+                latestDays: number | null;
+            } | null;
+            repair: {
+                /** Format: date-time */
+                repaired: string;
+                dryBeforeMilliamps: number | null;
+                wetBeforeMilliamps: number | null;
+                testedByWeather: boolean;
+            } | null;
+        };
         Condition: {
             /**
              * Format: date-time
@@ -539,70 +587,7 @@ export interface components {
             /** @description ISO 9223 hours of wetness in the last 30 days. */
             wetHours30Days: number;
             learningBaseline: boolean;
-        };
-        Nameplate: {
-            supply: {
-                volts: number;
-                hertz: number;
-                /** @enum {string} */
-                grounding: "solid-wye" | "corner-grounded-delta" | "high-leg-delta" | "ungrounded" | "high-resistance";
-                groundingAssumed: boolean;
-                mcaAmps: number | null;
-                mopAmps: number | null;
-            };
-            fuses: {
-                class: string | null;
-                amps: number | null;
-            };
-            contactors: {
-                name: string;
-                load: string | null;
-                poles: number | null;
-                flaAmps: number | null;
-            }[];
-            drive: boolean;
-            access: string | null;
-            roof: {
-                x: number;
-                y: number;
-            } | null;
-            nodeSupply: ("battery" | "unit-24v") | null;
-            limits: {
-                leakageRoutineMilliamps: number;
-                leakageUrgentMilliamps: number;
-                leakageEmergencyMilliamps: number;
-                currentUnbalanceRoutinePercent: number;
-                currentUnbalanceUrgentPercent: number;
-                voltageUnbalanceRoutinePercent: number;
-                voltageUnbalanceUrgentPercent: number;
-                voltageUnbalanceEmergencyPercent: number;
-                silentRoutineMinutes: number;
-                silentUrgentMinutes: number;
-            };
-        };
-        Unit: {
-            site: string;
-            siteName: string;
-            /** @description IANA time zone of the site. */
-            timezone: string;
-            unit: string;
-            name: string;
-            /** @description null: never heard of its node. */
-            presence: ("online" | "offline") | null;
-            /** @description Values in the units of the channel table (leak in A), door 0 or 1. */
-            lastReading: {
-                /** Format: date-time */
-                time: string;
-                channels: {
-                    [key: string]: number;
-                };
-            } | null;
-            condition: components["schemas"]["Condition"] | null;
-            /** @description Standing alarms, newest first. */
-            alarms: components["schemas"]["Alarm"][];
-            nameplate: components["schemas"]["Nameplate"];
-            /** @description True when the newest fleet file no longer names the unit. */
-            retired: boolean;
+            leakageOutlook: components["schemas"]["LeakageOutlook"] | null;
         };
         /** @description Channels beside site, unit and time, in the units of the channel table. */
         ReadingEvent: {
@@ -640,6 +625,7 @@ export interface components {
             /** @description ISO 9223 hours of wetness in the last 30 days. */
             wetHours30Days: number;
             learningBaseline: boolean;
+            leakageOutlook: components["schemas"]["LeakageOutlook"] | null;
         };
         PartHealth: {
             /** @enum {string} */
@@ -713,6 +699,70 @@ export interface components {
                     ][];
                 };
             };
+        };
+        Nameplate: {
+            supply: {
+                volts: number;
+                hertz: number;
+                /** @enum {string} */
+                grounding: "solid-wye" | "corner-grounded-delta" | "high-leg-delta" | "ungrounded" | "high-resistance";
+                groundingAssumed: boolean;
+                mcaAmps: number | null;
+                mopAmps: number | null;
+            };
+            fuses: {
+                class: string | null;
+                amps: number | null;
+            };
+            contactors: {
+                name: string;
+                load: string | null;
+                poles: number | null;
+                flaAmps: number | null;
+            }[];
+            drive: boolean;
+            access: string | null;
+            roof: {
+                x: number;
+                y: number;
+            } | null;
+            nodeSupply: ("battery" | "unit-24v") | null;
+            limits: {
+                leakageRoutineMilliamps: number;
+                leakageUrgentMilliamps: number;
+                leakageEmergencyMilliamps: number;
+                currentUnbalanceRoutinePercent: number;
+                currentUnbalanceUrgentPercent: number;
+                voltageUnbalanceRoutinePercent: number;
+                voltageUnbalanceUrgentPercent: number;
+                voltageUnbalanceEmergencyPercent: number;
+                silentRoutineMinutes: number;
+                silentUrgentMinutes: number;
+            };
+        };
+        Unit: {
+            site: string;
+            siteName: string;
+            /** @description IANA time zone of the site. */
+            timezone: string;
+            unit: string;
+            name: string;
+            /** @description null: never heard of its node. */
+            presence: ("online" | "offline") | null;
+            /** @description Values in the units of the channel table (leak in A), door 0 or 1. */
+            lastReading: {
+                /** Format: date-time */
+                time: string;
+                channels: {
+                    [key: string]: number;
+                };
+            } | null;
+            condition: components["schemas"]["Condition"] | null;
+            /** @description Standing alarms, newest first. */
+            alarms: components["schemas"]["Alarm"][];
+            nameplate: components["schemas"]["Nameplate"];
+            /** @description True when the newest fleet file no longer names the unit. */
+            retired: boolean;
         };
         WhatIf: {
             id: string;

@@ -9,6 +9,7 @@ import { FailureNote } from '../components/failure-note.tsx';
 import { MakeSafe } from '../components/make-safe.tsx';
 import { NameplateLedger } from '../components/nameplate-ledger.tsx';
 import { HowToConnect } from '../components/no-units.tsx';
+import { OutlookLedger } from '../components/outlook-ledger.tsx';
 import { ServiceLog } from '../components/service-log.tsx';
 import { useServiceRecords } from '../components/use-service-records.ts';
 import { entryOf } from '../order/urgency.ts';
@@ -73,6 +74,12 @@ function UnitPage({ unit, range }: { readonly unit: Unit; readonly range: Range 
         <h2 id="condition-heading">Condition</h2>
         <CompartmentDrawing picture={compartmentPicture(unit.condition, entry.alarms)} labelled />
         <ConditionLedger unit={unit} />
+        {unit.condition === null ? null : (
+          <>
+            <h3>Leakage on wet days</h3>
+            <OutlookLedger condition={unit.condition} zone={unit.timezone} />
+          </>
+        )}
       </section>
       {unit.lastReading === null ? (
         <section class="unit-recording empty">

@@ -50,5 +50,12 @@ export function conditionLine({ site, id }: Unit, atMs: number, condition: UnitC
     wetting: wetting === null ? null : { since: rfc3339(wetting.sinceMs), source: wetting.source },
     wetHours30Days: condition.wetHours30Days,
     learningBaseline: condition.learningBaseline,
+    leakageOutlook: outlookOf(condition),
   });
+}
+
+function outlookOf({ leakageOutlook: outlook }: UnitCondition): object | null {
+  if (outlook?.repair == null) return outlook;
+  const { repairedAtMs, ...before } = outlook.repair;
+  return { ...outlook, repair: { repaired: rfc3339(repairedAtMs), ...before } };
 }

@@ -1,0 +1,95 @@
+import {
+  type LeakageEstimate,
+  type LeakageGrowth,
+  type LeakageOutlook,
+  type OperatingState,
+  type RepairComparison,
+  type TimeToLimit,
+  WETTING_SOURCES,
+  type WettingSource,
+} from '@lineside/anomaly';
+import { z } from 'zod';
+import { timeText } from './time-fields.ts';
+
+export interface LeakageOutlookJson extends Omit<LeakageOutlook, 'repair'> {
+  readonly repair: (Omit<RepairComparison, 'repairedAtMs'> & { readonly repaired: string }) | null;
+}
+
+export interface ConditionJson {
+  readonly time: string;
+  readonly operatingState: OperatingState;
+  readonly relativeHumidityPercent: number | null;
+  readonly dewPointMarginKelvin: number | null;
+  readonly marginInferred: boolean;
+  readonly vapourPressureExcessPascals: number | null;
+  readonly leakageMilliamps: number | null;
+  readonly currentUnbalancePercent: number | null;
+  readonly voltageUnbalancePercent: number | null;
+  readonly wetting: { readonly since: string; readonly source: WettingSource } | null;
+  readonly wetHours30Days: number;
+  readonly learningBaseline: boolean;
+  readonly leakageOutlook: LeakageOutlookJson | null;
+}
+
+const estimate: z.ZodType<LeakageEstimate> = z.object({
+  milliamps: z.number(),
+  lowerMilliamps: z.number(),
+  upperMilliamps: z.number(),
+  extrapolated: z.boolean().describe('True when nothing so humid, or so dry, was seen.'),
+});
+
+const growth: z.ZodType<LeakageGrowth> = z.object({
+  milliampsPerWeek: z.number(),
+  lowerMilliampsPerWeek: z.number().nullable(),
+  upperMilliampsPerWeek: z.number().nullable(),
+  weeks: z.number(),
+});
+
+const timeToLimit: z.ZodType<TimeToLimit> = z.object({
+  days: z.number(),
+  soonestDays: z.number().nullable(),
+  latestDays: z.number().nullable().describe('null: perhaps never.'),
+});
+
+const leakageOutlook: z.ZodType<LeakageOutlookJson> = z
+  .object({
+    seenFromPercent: z.number().describe('Driest film that was seen, %RH.'),
+    seenToPercent: z.number().describe('Wettest film that was seen, %RH.'),
+    dryDay: estimate.nullable().describe('Leakage at 50 %RH, with limits for nine days of ten.'),
+    wetDay: estimate.nullable().describe('Leakage at 95 %RH, with limits for nine days of ten.'),
+    dryGrowth: growth.nullable(),
+    wetGrowth: growth.nullable(),
+    timeToLimit: timeToLimit.nullable().describe('Until wet days bring the emergency limit.'),
+    repair: z
+      .object({
+        repaired: timeText,
+        dryBeforeMilliamps: z.number().nullable(),
+        wetBeforeMilliamps: z.number().nullable(),
+        testedByWeather: z.boolean(),
+      })
+      .nullable(),
+  })
+  .meta({ id: 'LeakageOutlook' });
+
+/** What a unit's condition consists of; shared with the `condition` event. */
+export const conditionFields: {
+  readonly [key in keyof ConditionJson]: z.ZodType<ConditionJson[key]>;
+} = {
+  time: timeText.describe('Event time of the newest judged reading.'),
+  operatingState: z.enum(['running', 'idle', 'dead', 'unknown']),
+  relativeHumidityPercent: z.number().nullable(),
+  dewPointMarginKelvin: z.number().nullable(),
+  marginInferred: z.boolean().describe('True when the margin comes from the air, not the plate.'),
+  vapourPressureExcessPascals: z.number().nullable(),
+  leakageMilliamps: z.number().nullable(),
+  currentUnbalancePercent: z.number().nullable(),
+  voltageUnbalancePercent: z.number().nullable(),
+  wetting: z.object({ since: timeText, source: z.enum(WETTING_SOURCES) }).nullable(),
+  wetHours30Days: z.number().describe('ISO 9223 hours of wetness in the last 30 days.'),
+  learningBaseline: z.boolean(),
+  leakageOutlook: leakageOutlook.nullable(),
+};
+
+export const condition: z.ZodType<ConditionJson> = z
+  .object(conditionFields)
+  .meta({ id: 'Condition' });
