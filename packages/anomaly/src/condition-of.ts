@@ -19,8 +19,8 @@ export function conditionOf(state: WatchState, unit: Unit): UnitCondition | null
     atMs !== null && instantMs - atMs <= CONDITION_STALE_MS;
   const airKnown = recent(wetness.atMs);
   const running = operating.state === 'running' && recent(operating.atMs);
-  const evenSinceRun =
-    unbalance.currentAtMs !== null && unbalance.currentAtMs >= (operating.sinceMs ?? Infinity);
+  const { current, voltage } = unbalance;
+  const evenSinceRun = current.atMs !== null && current.atMs >= (operating.sinceMs ?? Infinity);
   const { open } = wetness;
   return {
     atMs: instantMs,
@@ -31,12 +31,8 @@ export function conditionOf(state: WatchState, unit: Unit): UnitCondition | null
     vapourPressureExcessPascals: airKnown ? evidenceNumber(wetness.excessPascals) : null,
     leakageMilliamps: recent(level.atMs) ? level.milliamps : null,
     currentUnbalancePercent:
-      running && evenSinceRun && recent(unbalance.currentAtMs)
-        ? evidenceNumber(unbalance.currentPercent)
-        : null,
-    voltageUnbalancePercent: recent(unbalance.voltageAtMs)
-      ? evidenceNumber(unbalance.voltagePercent)
-      : null,
+      running && evenSinceRun && recent(current.atMs) ? evidenceNumber(current.percent) : null,
+    voltageUnbalancePercent: recent(voltage.atMs) ? evidenceNumber(voltage.percent) : null,
     wetting: open === null ? null : { sinceMs: open.startMs, source: wettingSource(open) },
     wetHours30Days: evidenceNumber(wetHoursOf30Days(wetness)),
     learningBaseline: isLearning(state.baseline),

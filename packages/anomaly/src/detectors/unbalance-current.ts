@@ -1,0 +1,394 @@
+import { unbalancePercent } from '@lineside/physics';
+import { type FieldGuards, isListOf, isNullOr, isNumber, isNumberOrNull } from '../field-guards.ts';
+import type { Priority } from '../vocabulary.ts';
+import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
+import type { OperatingSlice } from './operating-state.ts';
+import type { DetectorParameters } from './parameters.ts';
+import type { ThreePhases } from './sample.ts';
+import {
+  type AddedLoad,
+  addedStep,
+  ampsOf,
+  excessWithout,
+  impliedLoad,
+  isAddedLoad,
+  isKnownLoad,
+  isOfKnownLoad,
+  isOneHigh,
+  isSameLoad,
+  type KnownLoad,
+  rememberedLoad,
+  steppedLoad,
+  withoutLoad,
+} from './unbalance-added.ts';
+import {
+  areUnevenStages,
+  type Excess,
+  excessOf,
+  isLearned,
+  learnUneven,
+  NO_UNEVEN_STAGES,
+  type UnevenStage,
+  type UnevenStages,
+  unevenStage,
+} from './unbalance-stages.ts';
+
+/**
+ * Unbalance of the phase currents while running, against what each stage of this unit normally has
+ * (`unbalance-stages.ts`), after the loads that were added to single phases are taken off
+ * (`unbalance-added.ts`). In points of the mean, as NEMA MG 1 counts.
+ *
+ * Time over a limit counts while a like load runs; another stage, or a rest, neither helps nor
+ * harms. Before a stage is learned, absolute limits hold where the nameplate says that every load
+ * has three poles, with an allowance for the two-pole loads that it names; without a nameplate
+ * nothing is said of that stage before.
+ */
+export interface CurrentUnbalance {
+  readonly atMs: number | null;
+  /** Unbalance as measured, what is usual included. */
+  readonly percent: number | null;
+  readonly overRoutineMs: DwellMs;
+  readonly overUrgentMs: DwellMs;
+  readonly calmMs: DwellMs;
+  /** The mean of the load that was last seen unbalanced, A, and when. */
+  readonly overAmps: number | null;
+  readonly overAtMs: number | null;
+  /** Bit n: stage n was seen over the routine limit, or calm, since this began. */
+  readonly overStages: number;
+  readonly calmStages: number;
+  readonly stages: UnevenStages;
+  readonly lastAtMs: number | null;
+  readonly last: Amps;
+  readonly load: AddedLoad | null;
+  readonly known: KnownLoad | null;
+  /** What would explain the excess of the stage that ran before as an added load. */
+  readonly hint: LoadHint;
+}
+
+type Phases = Pick<ThreePhases, 'a' | 'b' | 'c'>;
+type Amps = readonly [a: number, b: number, c: number];
+type LoadHint = readonly [a: number, b: number, c: number, meanAmps: number] | null;
+
+const MINUTE_MS = 60_000;
+const HOUR_MS: number = 60 * MINUTE_MS;
+/** Common practice; a compressor's winding warms in that time. */
+const ROUTINE_HOLD_MS: number = 30 * MINUTE_MS;
+const URGENT_HOLD_MS: number = 15 * MINUTE_MS;
+/** What is learned and what is read both err a little: the limit counts from this share of it. */
+const LIMIT_SHARE = 0.92;
+/** Ends after this long of running under a like load below this share of the routine limit. */
+const CLOSING_MS: number = 2 * HOUR_MS;
+const CLOSING_SHARE = 0.7;
+/** A phase below this share of the mean is a lost phase, not an uneven one. */
+const CARRYING_SHARE = 0.15;
+/** What flows at rest on a third phase, by a neutral, is no motor. */
+const LEAST_CARRYING_AMPS = 0.7;
+/** Small currents read uneven by the sensors' error alone. */
+const LEAST_MEAN_AMPS = 2;
+/** A stage within this share of the unbalanced one carries the same loads. */
+const LIKE_LOAD_SHARE = 0.3;
+/** If the unbalanced stage does not run for so long, any even running ends the finding. */
+const LIKE_LOAD_MEMORY_MS: number = 72 * HOUR_MS;
+const DRIVE_ALLOWANCE = 2;
+/** A motor's current is not its full-load amps to the last per cent. */
+const TWO_POLE_MARGIN = 1.3;
+/** Control transformer and heaters draw on two phases, which a small fan shows. */
+const CONTROLS_AMPS = 0.3;
+/** Readings this far apart tell a step. */
+const STEP_WITHIN_MS: number = 5 * MINUTE_MS;
+/** An excess from here on may be an added load; below the other, none is there. */
+const ADDED_PERCENT = 4;
+const NOTHING_ADDED_PERCENT = 2.5;
+/** Two stages whose amps tell an added load from what scales with them. */
+const OTHER_STAGE_RATIO = 1.5;
+/** A load that was only supposed is given up by then: the longest working day. */
+const SUPPOSED_MOST_MS: number = 10 * HOUR_MS;
+/** Of the shape of an outlet, and nobody saw it come: it takes so many times as long. */
+const SUPPOSED_SLOWNESS = 8;
+
+export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
+  atMs: null,
+  percent: null,
+  overRoutineMs: null,
+  overUrgentMs: null,
+  calmMs: null,
+  overAmps: null,
+  overAtMs: null,
+  overStages: 0,
+  calmStages: 0,
+  stages: NO_UNEVEN_STAGES,
+  lastAtMs: null,
+  last: [0, 0, 0],
+  load: null,
+  known: null,
+  hint: null,
+};
+
+export const CURRENT_UNBALANCE_FIELDS: FieldGuards<CurrentUnbalance> = {
+  atMs: isNumberOrNull,
+  percent: isNumberOrNull,
+  overRoutineMs: isNumberOrNull,
+  overUrgentMs: isNumberOrNull,
+  calmMs: isNumberOrNull,
+  overAmps: isNumberOrNull,
+  overAtMs: isNumberOrNull,
+  overStages: isNumber,
+  calmStages: isNumber,
+  stages: areUnevenStages,
+  lastAtMs: isNumberOrNull,
+  last: isListOf(isNumber, 3),
+  load: isAddedLoad,
+  known: isKnownLoad,
+  hint: isNullOr(isListOf(isNumber, 4)),
+};
+
+/** What the newest currents say. */
+export interface CurrentJudgement {
+  readonly slice: CurrentUnbalance;
+  /** Over what is usual; null when nothing can be said of these currents. */
+  readonly excess: Excess | null;
+  readonly learned: boolean;
+}
+
+/** What the unit is while these currents flow. */
+export interface CurrentContext {
+  readonly operating: OperatingSlice;
+  readonly parameters: DetectorParameters;
+  /** Fresh line voltages are uneven enough to explain the currents. */
+  readonly voltageExplains: boolean;
+  /** A finding stands that rests on the currents: what is uneven is not learned. */
+  readonly standing: boolean;
+}
+
+export function stepCurrentUnbalance(
+  before: CurrentUnbalance,
+  currents: ThreePhases,
+  atMs: number,
+  context: CurrentContext,
+): CurrentJudgement {
+  const { operating, parameters } = context;
+  const threePhase =
+    operating.state === 'running' && isThreePhaseLoad(currents, parameters.runningAmps);
+  const tracked = followLoads(before, currents, atMs, threePhase, parameters);
+  const slice: CurrentUnbalance = {
+    ...before,
+    lastAtMs: atMs,
+    last: ampsOf(currents),
+    load: tracked.load,
+    known: tracked.known,
+  };
+  if (!threePhase) return { slice, excess: null, learned: false };
+  return judgeRunning(slice, currents, atMs, context, before.lastAtMs ?? atMs);
+}
+
+function isThreePhaseLoad(currents: ThreePhases, runningAmps: number): boolean {
+  const mean = meanOf(currents);
+  return (
+    mean >= LEAST_MEAN_AMPS &&
+    currents.smallest >= Math.max(CARRYING_SHARE * mean, LEAST_CARRYING_AMPS) &&
+    middleOf(currents) >= runningAmps
+  );
+}
+
+type Loads = Pick<CurrentUnbalance, 'load' | 'known'>;
+
+/** Follows what adds itself to single phases from one reading to the next. */
+function followLoads(
+  { load, known, last, lastAtMs }: CurrentUnbalance,
+  currents: ThreePhases,
+  atMs: number,
+  threePhase: boolean,
+  parameters: DetectorParameters,
+): Loads {
+  if (load !== null && !load.proven && atMs - load.sinceMs > SUPPOSED_MOST_MS) {
+    return { load: null, known: null };
+  }
+  if (lastAtMs === null || atMs - lastAtMs > STEP_WITHIN_MS) return { load, known };
+  // At rest a single-phase fan that starts looks the same, and it is part of its stage.
+  const wasThreePhase = Math.min(...last) >= CARRYING_SHARE * Math.max(...last);
+  if (!(threePhase && wasThreePhase) && !parameters.allThreePole) return { load, known };
+  const now = ampsOf(currents);
+  const added = addedStep(last, now);
+  if (added !== null) return { load: steppedLoad(load, added, 1, atMs), known };
+  const left = addedStep(now, last);
+  if (left === null) return { load, known };
+  const next = steppedLoad(load, left, -1, atMs);
+  const isOver = load !== null && next === null;
+  return { load: next, known: isOver ? rememberedLoad(known, load, atMs) : known };
+}
+
+function judgeRunning(
+  before: CurrentUnbalance,
+  currents: ThreePhases,
+  atMs: number,
+  context: CurrentContext,
+  lastAtMs: number,
+): CurrentJudgement {
+  const { parameters, standing } = context;
+  const bare = withoutLoad(currents, before.load?.amps ?? null);
+  const meanAmps = (bare.a + bare.b + bare.c) / 3;
+  if (meanAmps <= 0) return { slice: before, excess: null, learned: false };
+  const index = unevenStage(middleOf(bare), parameters.runningAmps);
+  const stage = before.stages[index];
+  const learned = isLearned(stage);
+  const usual = learned ? stage : null;
+  const loads = supposeLoads(before, currents, atMs, usual, meanAmps, context);
+  const slice = { ...before, ...loads };
+  const excess = excessNow(slice, currents, index, usual, parameters);
+  const next = dwelling(slice, currents, atMs, index, excess, usual !== null, context);
+  const limit = limitPercent(parameters.limits.currentUnbalanceRoutinePercent, parameters);
+  const learns =
+    slice.load === null &&
+    !standing &&
+    (learned || excess === null || excess.percent <= LIMIT_SHARE * limit);
+  const stages = learns ? learnUneven(slice.stages, index, currents, atMs, lastAtMs) : slice.stages;
+  return { slice: stages === next.stages ? next : { ...next, stages }, excess, learned };
+}
+
+/** Whether a load came or went that no step showed, as its amps in this learned stage say. */
+function supposeLoads(
+  { load, known, hint, overRoutineMs }: CurrentUnbalance,
+  currents: ThreePhases,
+  atMs: number,
+  usual: UnevenStage | null,
+  meanAmps: number,
+  { voltageExplains }: CurrentContext,
+): Pick<CurrentUnbalance, 'load' | 'known' | 'hint'> {
+  const plain = excessOf(currents, usual).percent;
+  if (usual !== null && plain <= NOTHING_ADDED_PERCENT) {
+    const wouldShow =
+      load !== null && excessOf(withoutLoad(currents, load.amps), usual).percent > ADDED_PERCENT;
+    if (!wouldShow) return { load, known, hint: null };
+    return { load: null, known: rememberedLoad(known, load, atMs), hint: null };
+  }
+  if (load !== null || plain < ADDED_PERCENT || voltageExplains) return { load, known, hint };
+  const implied = impliedLoad(currents, usual);
+  if (overRoutineMs === null && isOfKnownLoad(known, implied, atMs)) {
+    return { load: { amps: implied, sinceMs: atMs, proven: false }, known, hint };
+  }
+  if (usual === null) return { load, known, hint };
+  if (hint !== null && isOtherStage(hint[3], meanAmps)) {
+    const [a, b, c] = hint;
+    if (isSameLoad([a, b, c], implied)) {
+      return { load: { amps: implied, sinceMs: atMs, proven: true }, known, hint: null };
+    }
+  }
+  return { load, known, hint: [...implied, Math.round(meanAmps * 100) / 100] };
+}
+
+function isOtherStage(one: number, other: number): boolean {
+  return Math.max(one, other) >= OTHER_STAGE_RATIO * Math.min(one, other);
+}
+
+/** Over what is usual here, or over what a nameplate allows where that is not learned yet. */
+function excessNow(
+  { load, stages }: CurrentUnbalance,
+  currents: ThreePhases,
+  index: number,
+  usual: UnevenStage | null,
+  parameters: DetectorParameters,
+): Excess | null {
+  if (usual !== null) {
+    return load === null ? excessOf(currents, usual) : excessWithout(currents, load, usual);
+  }
+  const { allThreePole, twoPoleAmps } = parameters;
+  const nameplateTells = allThreePole || (twoPoleAmps > 0 && twoPoleAmps < Infinity);
+  if (!nameplateTells) return null;
+  const even = evenedByNameplate(currents, twoPoleAmps);
+  let excess = load === null ? excessOf(even, null) : excessWithout(even, load, null);
+  for (const neighbour of [stages[index - 1], stages[index + 1]]) {
+    if (!isLearned(neighbour)) continue;
+    const like =
+      load === null ? excessOf(currents, neighbour) : excessWithout(currents, load, neighbour);
+    if (like.percent < excess.percent) excess = like;
+  }
+  const allowed = (100 * CONTROLS_AMPS) / meanOf(currents);
+  return { ...excess, percent: Math.max(excess.percent - allowed, 0) };
+}
+
+/** What is left once the two-pole loads of the nameplate are taken off the two higher phases. */
+function evenedByNameplate(currents: ThreePhases, twoPoleAmps: number): ThreePhases {
+  if (twoPoleAmps === 0) return currents;
+  const { a, b, c, smallest, largest } = currents;
+  const middle = a + b + c - largest - smallest;
+  const taken = Math.min(TWO_POLE_MARGIN * twoPoleAmps, middle - smallest);
+  const less = (amps: number): number => (amps <= smallest ? amps : amps - taken);
+  return { a: less(a), b: less(b), c: less(c), largest: largest - taken, smallest };
+}
+
+function limitPercent(percent: number, { drive }: DetectorParameters): number {
+  return drive ? DRIVE_ALLOWANCE * percent : percent;
+}
+
+function dwelling(
+  slice: CurrentUnbalance,
+  currents: ThreePhases,
+  atMs: number,
+  index: number,
+  excess: Excess | null,
+  learned: boolean,
+  { operating, parameters, standing, voltageExplains }: CurrentContext,
+): CurrentUnbalance {
+  const percent = Math.round(unbalancePercent(currents.a, currents.b, currents.c) * 1000) / 1000;
+  if (excess === null) return { ...slice, atMs, percent };
+  const { limits } = parameters;
+  const routine = limitPercent(limits.currentUnbalanceRoutinePercent, parameters);
+  const urgent = limitPercent(limits.currentUnbalanceUrgentPercent, parameters);
+  // Only running time counts: a pause between two cycles neither helps nor harms.
+  const ranMs = atMs - Math.max(slice.atMs ?? atMs, operating.sinceMs ?? atMs);
+  const overRoutine = excess.percent > LIMIT_SHARE * routine;
+  const calm = excess.percent < CLOSING_SHARE * routine;
+  const like = isLikeLoad(slice, currents, atMs);
+  if (!overRoutine && !like) {
+    return { ...slice, atMs, percent, calmStages: slice.calmStages | (calm ? 1 << index : 0) };
+  }
+  const supposed = learned && !voltageExplains && isOneHigh(excess, 0.3 * routine);
+  const inMs = supposed ? ranMs / SUPPOSED_SLOWNESS : ranMs;
+  const overUrgent = excess.percent > LIMIT_SHARE * urgent;
+  const next = (dwellMs: DwellMs, isIn: boolean, holdMs: number): DwellMs =>
+    nextDwell(dwellMs, isIn, isIn ? inMs : ranMs, holdMs);
+  const overRoutineMs = next(slice.overRoutineMs, overRoutine, ROUTINE_HOLD_MS);
+  const over = overRoutineMs !== null || standing;
+  return {
+    ...slice,
+    atMs,
+    percent,
+    overRoutineMs: overRoutineMs === null ? null : Math.round(overRoutineMs),
+    overUrgentMs: next(slice.overUrgentMs, overUrgent, URGENT_HOLD_MS),
+    calmMs: calm
+      ? nextDwell(slice.calmMs, true, ranMs, CLOSING_MS)
+      : overRoutine
+        ? null
+        : slice.calmMs,
+    overAmps: overRoutine ? Math.round(100 * meanOf(currents)) / 100 : slice.overAmps,
+    overAtMs: overRoutine ? atMs : slice.overAtMs,
+    overStages: over ? slice.overStages | (overRoutine ? 1 << index : 0) : 0,
+    calmStages: over ? slice.calmStages | (calm ? 1 << index : 0) : 0,
+  };
+}
+
+/** One phase that carries more, or less, leaves it as it is. */
+function middleOf({ a, b, c }: Phases): number {
+  return a + b + c - Math.max(a, b, c) - Math.min(a, b, c);
+}
+
+function meanOf({ a, b, c }: ThreePhases): number {
+  return (a + b + c) / 3;
+}
+
+/** True when this load would show the unbalance that was seen, or that was too long ago. */
+function isLikeLoad(slice: CurrentUnbalance, currents: ThreePhases, atMs: number): boolean {
+  const { overAmps, overAtMs } = slice;
+  if (overAmps === null || overAtMs === null) return true;
+  if (atMs - overAtMs > LIKE_LOAD_MEMORY_MS) return true;
+  return Math.abs(meanOf(currents) - overAmps) <= LIKE_LOAD_SHARE * overAmps;
+}
+
+export function currentPriority(slice: CurrentUnbalance): Priority | null {
+  if (hasDwelt(slice.overUrgentMs, URGENT_HOLD_MS)) return 'urgent';
+  return hasDwelt(slice.overRoutineMs, ROUTINE_HOLD_MS) ? 'routine' : null;
+}
+
+export function currentIsCalm(slice: CurrentUnbalance): boolean {
+  return hasDwelt(slice.calmMs, CLOSING_MS);
+}
