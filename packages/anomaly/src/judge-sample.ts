@@ -140,9 +140,13 @@ function judgePhases(
   );
   let { phaseLoss, phaseTrack, unbalance } = state;
   if (isSettled(operating, atMs)) {
-    phaseLoss = findings.take(stepPhaseLoss(phaseLoss, sample, operating, parameters));
+    const { stages } = unbalance.current;
+    phaseLoss = findings.take(
+      stepPhaseLoss(phaseLoss, sample, operating, stages, credible.phases, parameters),
+    );
     const { a, b, c } = credible.phases;
-    const believed = a && b && c ? sample : { ...sample, currents: null };
+    const whole = phaseLoss.readings === 0 && !phaseLoss.standing;
+    const believed = a && b && c && whole ? sample : { ...sample, currents: null };
     unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
     const filmPercent = filmPercentAt(film, atMs);
     if (operating.state === 'idle' && believed.currents !== null && filmPercent !== null) {

@@ -66,15 +66,92 @@ describe('a phase lost while running', () => {
     expect(raised(pole.of('phase-loss')[0]).causes[0]!.cause).toBe('worn-pole-or-connection');
   });
 
-  it('is laid at the sensor first when the other two phases carry on as before', () => {
+  it('is put together from short runs of one reading each, where a protector trips', () => {
     const unit = new ObservedUnit();
     unit.hold(30, [RUNNING]);
-    unit.hold(3, [{ ...RUNNING, ib: 0 }]);
-    expect(raised(unit.of('phase-loss')[0]).causes[0]!.cause).toBe('sensor-fault');
+    unit.hold(60, [IDLE]);
+    unit.hold(2, [LOST_B], 2 * MINUTE_MS);
+    unit.hold(30, [IDLE], 2 * MINUTE_MS);
+    expect(unit.story('phase-loss')).toEqual([]);
+    const againMs = unit.atMs;
+    unit.hold(2, [LOST_B], 2 * MINUTE_MS);
+    unit.hold(30, [IDLE], 2 * MINUTE_MS);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    expect(unit.of('phase-loss')[0]!.atMs).toBe(againMs);
+  });
+});
+
+/** 230 % of 17 A in one phase, 115 % in the others. */
+const HALF_SUPPLIED = { ia: 19.6, ib: 39.1, ic: 19.5 };
+const FAN = { ia: 4, ib: 4.1, ic: 4 };
+
+describe('a phase lost ahead of a delta-wye transformer', () => {
+  it.each([1, 2])('is an emergency at the second reading, every %i min', (minutes) => {
+    const unit = new ObservedUnit();
+    unit.hold(120, [RUNNING], minutes * MINUTE_MS);
+    const lostMs = unit.atMs;
+    unit.hold(6, [HALF_SUPPLIED], minutes * MINUTE_MS);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    const finding = raised(unit.of('phase-loss')[0]);
+    expect(finding.atMs - lostMs).toBe(minutes * MINUTE_MS);
+    expect(finding.headline).toBe(
+      'A supply phase lost upstream: phase B carries twice the other two',
+    );
+    expect(finding.causes[0]!.cause).toBe('utility-outage');
+    unit.hold(60, [HALF_SUPPLIED]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
+  it('is seen on a small fan, where an outlet would leave the other two as they were', () => {
+    const lost = new ObservedUnit();
+    lost.hold(120, [FAN]);
+    lost.hold(4, [{ ia: 9.4, ib: 4.7, ic: 4.6 }]);
+    expect(lost.story('phase-loss')).toEqual(['opened emergency']);
+    const outlet = new ObservedUnit();
+    outlet.hold(120, [FAN]);
+    outlet.hold(120, [{ ia: 8.6, ib: 4.1, ic: 4 }]);
+    expect(outlet.changes).toEqual([]);
+  });
+
+  it('is seen by the voltages at rest', () => {
+    const ground = new ObservedUnit();
+    ground.hold(4, [IDLE, { van: 346, vbn: 172, vcn: 174 }]);
+    expect(ground.story('phase-loss')).toEqual(['opened emergency']);
+    const line = new ObservedUnit();
+    line.hold(4, [IDLE, { vab: 519, vbc: 4, vca: 521 }]);
+    expect(raised(line.of('phase-loss')[0]).headline).toBe(
+      'A supply phase lost upstream: only phase A has its whole voltage',
+    );
   });
 });
 
 describe('what is not a lost phase', () => {
+  it.each([1, 2])('is a sensor that died: the other two carry on, every %i min', (minutes) => {
+    const unit = new ObservedUnit();
+    const dead = { ...RUNNING, ib: 0 };
+    for (let cycle = 0; cycle < 8; cycle += 1) {
+      unit.hold(20, [RUNNING], minutes * MINUTE_MS);
+      unit.hold(20, [FAN], minutes * MINUTE_MS);
+    }
+    for (let cycle = 0; cycle < 8; cycle += 1) {
+      unit.hold(20, [dead], minutes * MINUTE_MS);
+      unit.hold(20, [{ ...FAN, ib: 0 }], minutes * MINUTE_MS);
+      unit.hold(20, [{ ...IDLE, ib: 0 }], minutes * MINUTE_MS);
+    }
+    expect(unit.of('phase-loss')).toEqual([]);
+    expect(unit.of('unbalance')).toEqual([]);
+    expect(unit.story('sensor')).toEqual(['opened routine']);
+  });
+
+  it('is a sensor that died at rest, when the next start draws what its stage draws', () => {
+    const unit = new ObservedUnit();
+    unit.hold(120, [RUNNING]);
+    unit.hold(30, [IDLE]);
+    unit.hold(30, [{ ...IDLE, ic: 0 }]);
+    unit.hold(120, [{ ...RUNNING, ic: 0 }]);
+    expect(unit.of('phase-loss')).toEqual([]);
+  });
+
   it('is one wild reading', () => {
     const unit = new ObservedUnit();
     for (let hour = 0; hour < 6; hour += 1) {

@@ -26,7 +26,7 @@ describe('a phase current sensor that cannot be believed', () => {
     const finding = raised(unit.of('sensor')[0]);
     expect(finding.evidence).toMatchObject({ channel: 'phase-a', fault: 'phase-low' });
     expect(finding.atMs - slippedMs).toBeLessThan(7 * HOUR_MS);
-    expect(raised(unit.of('unbalance')[0]).evidence).toMatchObject({ currentSensorSuspect: true });
+    expect(unit.of('unbalance')).toEqual([]);
   });
 
   it('reads low by more than any connection could make it, and no unbalance is told of', () => {
@@ -98,6 +98,6 @@ describe('two channels that fail', () => {
       channel: 'phase-b',
       otherSuspectChannels: 'leakage',
     });
-    expect(raised(unit.of('phase-loss')[0]).evidence).toMatchObject({ currentSensorSuspect: true });
+    expect(unit.of('phase-loss')).toEqual([]);
   });
 });

@@ -56,13 +56,13 @@ describe('current unbalance while running', () => {
     expect(unit.story('unbalance')).toEqual([]);
   });
 
-  it('closes after two hours of even running', () => {
+  it('closes after 30 minutes of even running', () => {
     const unit = new ObservedUnit();
     unit.hold(600, [SEVENTEEN_PERCENT]);
     const evenMs = unit.atMs;
-    unit.hold(150, [RUNNING]);
+    unit.hold(60, [RUNNING]);
     expect(unit.story('unbalance')).toEqual(['opened urgent', 'closed']);
-    expect(unit.of('unbalance')[1]!.atMs - evenMs).toBe(120 * MINUTE_MS);
+    expect(unit.of('unbalance')[1]!.atMs - evenMs).toBe(30 * MINUTE_MS);
   });
 
   it('does not end because another, even stage runs alone for a while', () => {
@@ -80,7 +80,7 @@ describe('current unbalance while running', () => {
     const unit = new ObservedUnit(unitLike({ contactors }));
     unit.hold(300, [{ ia: 13, ib: 15.2, ic: 15.4 }]);
     expect(unit.changes).toEqual([]);
-    unit.hold(60, [{ ia: 9, ib: 15.2, ic: 15.4 }]);
+    unit.hold(60, [{ ia: 9, ib: 17.2, ic: 17.4 }]);
     expect(unit.story('unbalance')).toEqual(['opened urgent']);
   });
 

@@ -178,6 +178,7 @@ type ThreePhaseFields = Pick<
   | 'threePhaseLowestAmps'
 >;
 
+const MOST_OVER_MIDDLE = 1.55;
 /** Falls at once to a smaller stage, forgets it slowly (a few hundred readings). */
 const LOWEST_STAGE_RECOVERY = 0.005;
 
@@ -190,6 +191,8 @@ function nextThreePhase(
   const { a, b, c, largest, smallest } = currents;
   if (smallest < THREE_PHASE_SHARE * largest || largest < parameters.runningAmps) return slice;
   const middle = a + b + c - largest - smallest;
+  // Twice the others: a phase is lost ahead of a transformer, or a single-phase load runs too.
+  if (largest > MOST_OVER_MIDDLE * middle) return slice;
   const lowest = slice.threePhaseLowestAmps ?? middle;
   return {
     threePhaseAtMs: atMs,

@@ -1,6 +1,7 @@
 import type { CauseEstimate, FindingChange } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { OperatingSlice } from './operating-state.ts';
+import type { LostPhase, PhaseVerdict } from './phase-loss-verdict.ts';
 import type { Sample, ThreePhases } from './sample.ts';
 
 /** Words, numbers and causes of a lost phase. */
@@ -28,11 +29,11 @@ function riseRatio(
   return before > 0 ? now / before : null;
 }
 
-/** `byVoltage`: `well` when all voltages are there, the phase that lacks it, or null: not known. */
+/** `byVoltage`: what the voltages say; null where they say nothing. */
 export function phaseLossFinding(
-  phase: 'a' | 'b' | 'c',
+  { phase, through }: LostPhase,
   whileRunning: boolean,
-  byVoltage: 'a' | 'b' | 'c' | 'well' | null,
+  byVoltage: PhaseVerdict,
   sample: Sample,
   operating: OperatingSlice,
 ): FindingChange {
@@ -48,11 +49,10 @@ export function phaseLossFinding(
     kind: 'phase-loss',
     priority: 'emergency',
     atMs,
-    headline: whileRunning
-      ? `Phase ${name} lost while running, the other two carry ${shortNumber(carrying)} A`
-      : `Phase ${name} lost: its voltage is gone, the next start is on two phases`,
+    headline: headlineOf(name, through, whileRunning, carrying),
     evidence: {
-      lostPhase: phase,
+      lostPhase: through === 'direct' ? phase : null,
+      doubledPhase: through === 'transformer' ? phase : null,
       operatingState: operating.state,
       phaseAAmps: evidenceNumber(currents?.a ?? null),
       phaseBAmps: evidenceNumber(currents?.b ?? null),
@@ -62,9 +62,38 @@ export function phaseLossFinding(
       lowestLineVolts: evidenceNumber(lineVolts?.smallest ?? null),
       highestLineVolts: evidenceNumber(lineVolts?.largest ?? null),
     },
-    causes: phaseLossCauses(ratio, byVoltage === null ? null : byVoltage !== 'well'),
+    causes:
+      through === 'transformer'
+        ? TRANSFORMER_CAUSES
+        : phaseLossCauses(ratio, byVoltage === null ? null : byVoltage !== 'well'),
   };
 }
+
+function headlineOf(
+  name: string,
+  through: LostPhase['through'],
+  whileRunning: boolean,
+  carryingAmps: number,
+): string {
+  if (through === 'transformer') {
+    return whileRunning
+      ? `A supply phase lost upstream: phase ${name} carries twice the other two`
+      : `A supply phase lost upstream: only phase ${name} has its whole voltage`;
+  }
+  return whileRunning
+    ? `Phase ${name} lost while running, the other two carry ${shortNumber(carryingAmps)} A`
+    : `Phase ${name} lost: its voltage is gone, the next start is on two phases`;
+}
+
+const TRANSFORMER_CAUSES: readonly CauseEstimate[] = [
+  {
+    cause: 'utility-outage',
+    probability: 0.75,
+    because: ['one phase double and two alike is a phase missing ahead of a transformer'],
+  },
+  { cause: 'open-fuse', probability: 0.2, because: ['a fuse ahead of that transformer'] },
+  { cause: 'unknown', probability: 0.05, because: [] },
+];
 
 function phaseLossCauses(
   ratio: number | null,

@@ -75,7 +75,7 @@ export interface SensorCredibility {
   readonly humidity: boolean;
   readonly leakage: boolean;
   readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
-  /** A phase fell alone, which may be its sensor: enough to say so, not to be silent. */
+  /** A phase fell alone, which may be its sensor: findings that rest on it say so. */
   readonly currentsInDoubt: boolean;
 }
 
@@ -86,12 +86,10 @@ const ALL_CREDIBLE: SensorCredibility = {
   currentsInDoubt: false,
 };
 
-/** No connection takes so much off one phase and nothing changes on the other two. */
-const DEEP_FALL_RATIO = 0.6;
-
 /**
- * A phase is not believed from the reading on in which it fell that deep alone, before its sensor
- * is proven faulty; leakage that is impossible is none from its first reading on.
+ * A phase is not believed from the reading on in which it fell alone, before its sensor is proven
+ * faulty: no connection takes off one phase of a motor what the other two do not answer. Leakage
+ * that is impossible is none from its first reading on.
  */
 export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const { humidity, shift, leakage, phases } = slice;
@@ -100,8 +98,7 @@ export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const leakageHolds = leakage.fault === null && !leakage.impossible;
   if (humidityHolds && leakageHolds && suspicion === null) return ALL_CREDIBLE;
   const inDoubt = suspicion !== null && (fault !== null || suspicion.stepSeen);
-  const deep = suspicion !== null && suspicion.highestRatio < DEEP_FALL_RATIO;
-  const failed = inDoubt && (fault !== null || deep) ? suspicion.phase : null;
+  const failed = inDoubt ? suspicion.phase : null;
   return {
     humidity: humidityHolds,
     leakage: leakageHolds,

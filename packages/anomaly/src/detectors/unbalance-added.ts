@@ -60,8 +60,9 @@ const LEAST_STEP_SHARE = 0.025;
 const WANDERS_SHARE = 0.012;
 /** An outlet's circuit breaker holds 15 or 20 A. Common practice, no source. */
 const MOST_STEP_AMPS = 20;
-/** The other phases keep still within this share of the step. */
-const STILL_SHARE = 0.25;
+/** The other phases keep still within this share of the step, and what loads wander by. */
+const STILL_SHARE = 0.06;
+const STILL_AMPS = 0.1;
 /** Less than this is left of a load that went. */
 const GONE_SHARE = 0.35;
 const GONE_AMPS = 0.3;
@@ -84,7 +85,7 @@ export function addedStep(before: Amps, now: Amps): Amps | null {
   if (rise < Math.max(LEAST_STEP_AMPS, LEAST_STEP_SHARE * carried) || rise > MOST_STEP_AMPS) {
     return null;
   }
-  const still = Math.max(STILL_SHARE * rise, WANDERS_SHARE * carried);
+  const still = STILL_AMPS + STILL_SHARE * rise + WANDERS_SHARE * carried;
   let rose = 0;
   const step = before.map((last, phase) => {
     const change = (now[phase] ?? 0) - last;
@@ -127,6 +128,7 @@ export function steppedLoad(
   load: AddedLoad | null,
   step: Amps,
   sign: 1 | -1,
+  running: boolean,
   atMs: number,
 ): AddedLoad | null {
   const before = load?.amps ?? [0, 0, 0];
@@ -137,9 +139,11 @@ export function steppedLoad(
   ];
   const gone = Math.max(GONE_AMPS, GONE_SHARE * sizeOfLoad(step));
   if (sizeOfLoad(after) <= gone) return null;
-  // One phase that falls alone is a sensor's matter, not a load that left.
-  const alone = sign < 0 && load === null && step.filter((amps) => amps > 0).length === 1;
-  return alone ? null : { amps: after, sinceMs: load?.sinceMs ?? atMs, proven: true };
+  // One phase that falls alone is a sensor's matter, and at rest a heater may end: no usual load left.
+  const alone = load === null && step.filter((amps) => amps > 0).length === 1;
+  return sign < 0 && (alone || !running)
+    ? null
+    : { amps: after, sinceMs: load?.sinceMs ?? atMs, proven: true };
 }
 
 export function rememberedLoad(known: KnownLoad | null, load: AddedLoad, atMs: number): KnownLoad {

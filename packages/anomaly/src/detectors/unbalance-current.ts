@@ -79,6 +79,9 @@ const LIMIT_SHARE = 0.92;
 /** Ends after this long of running under a like load below this share of the routine limit. */
 const CLOSING_MS: number = 2 * HOUR_MS;
 const CLOSING_SHARE = 0.7;
+/** What is as good as even ends it in a quarter of the time. */
+const EVEN_SHARE = 0.4;
+const EVEN_COUNTS = 4;
 /** A phase below this share of the mean is a lost phase, not an uneven one. */
 const CARRYING_SHARE = 0.15;
 /** What flows at rest on a third phase, by a neutral, is no motor. */
@@ -206,13 +209,14 @@ function followLoads(
   if (lastAtMs === null || atMs - lastAtMs > STEP_WITHIN_MS) return { load, known };
   // At rest a single-phase fan that starts looks the same, and it is part of its stage.
   const wasThreePhase = Math.min(...last) >= CARRYING_SHARE * Math.max(...last);
-  if (!(threePhase && wasThreePhase) && !parameters.allThreePole) return { load, known };
+  const running = threePhase && wasThreePhase;
+  if (!running && !parameters.allThreePole) return { load, known };
   const now = ampsOf(currents);
   const added = addedStep(last, now);
-  if (added !== null) return { load: steppedLoad(load, added, 1, atMs), known };
+  if (added !== null) return { load: steppedLoad(load, added, 1, running, atMs), known };
   const left = addedStep(now, last);
   if (left === null) return { load, known };
-  const next = steppedLoad(load, left, -1, atMs);
+  const next = steppedLoad(load, left, -1, running, atMs);
   const isOver = load !== null && next === null;
   return { load: next, known: isOver ? rememberedLoad(known, load, atMs) : known };
 }
@@ -260,6 +264,9 @@ function supposeLoads(
       load !== null && excessOf(withoutLoad(currents, load.amps), usual).percent > ADDED_PERCENT;
     if (!wouldShow) return { load, known, hint: null };
     return { load: null, known: rememberedLoad(known, load, atMs), hint: null };
+  }
+  if (load !== null && excessWithout(currents, load, usual).percent > plain) {
+    return { load: null, known, hint };
   }
   if (load !== null || plain < ADDED_PERCENT || voltageExplains) return { load, known, hint };
   const implied = impliedLoad(currents, usual);
@@ -338,6 +345,7 @@ function dwelling(
   const ranMs = atMs - Math.max(slice.atMs ?? atMs, operating.sinceMs ?? atMs);
   const overRoutine = excess.percent > LIMIT_SHARE * routine;
   const calm = excess.percent < CLOSING_SHARE * routine;
+  const calmMs = excess.percent < EVEN_SHARE * routine ? EVEN_COUNTS * ranMs : ranMs;
   const like = isLikeLoad(slice, currents, atMs);
   if (!overRoutine && !like) {
     return { ...slice, atMs, percent, calmStages: slice.calmStages | (calm ? 1 << index : 0) };
@@ -356,7 +364,7 @@ function dwelling(
     overRoutineMs: overRoutineMs === null ? null : Math.round(overRoutineMs),
     overUrgentMs: next(slice.overUrgentMs, overUrgent, URGENT_HOLD_MS),
     calmMs: calm
-      ? nextDwell(slice.calmMs, true, ranMs, CLOSING_MS)
+      ? nextDwell(slice.calmMs, true, calmMs, CLOSING_MS)
       : overRoutine
         ? null
         : slice.calmMs,

@@ -1,0 +1,167 @@
+import type { OperatingSlice } from './operating-state.ts';
+import type { DetectorParameters } from './parameters.ts';
+import { LOST, type LostPhase, type PhaseVerdict } from './phase-loss-verdict.ts';
+import { lowestPhase, type ThreePhases } from './sample.ts';
+import type { UnevenStages } from './unbalance-stages.ts';
+
+/** Below this share of the smaller of the other two, a phase carries nothing. */
+const LOST_SHARE = 0.15;
+/** The other two must carry at least this share of the smallest three-phase stage. */
+const CARRYING_SHARE_OF_SEEN = 0.7;
+const CARRYING_SHARE_OF_FLA = 0.5;
+/** Three-phase running that is longer ago does not vouch for the load of today. */
+const THREE_PHASE_MEMORY_MS = 604_800_000;
+/** The load before is the load of now when it was seen this recently. */
+const BEFORE_MS = 600_000;
+/** The other two carry on as before: neither 1.73 of a motor nor 0.87 of a heater. */
+const CARRIES_ON_LEAST = 0.93;
+const CARRIES_ON_MOST = 1.1;
+/** The same stage of load as one that was learned, on another day. */
+const SAME_STAGE = 0.08;
+const SEEN_STAGE_READINGS = 3;
+const SINGLE_PHASING: number = Math.sqrt(3);
+const SINGLE_PHASING_ERROR = 0.12;
+/** One phase carries about twice each of the others: 230 and 115 %. Common practice. */
+const DOUBLE_LEAST = 1.6;
+const DOUBLE_MOST = 2.5;
+const PAIR_SHARE = 0.85;
+/** An outlet on that phase would leave the other two as they were. */
+const PAIR_ROSE = 1.07;
+const PAIR_ROSE_MOST = 1.5;
+/** No outlet's breaker carries as much as this, A. Common practice, no source. */
+const MOST_OUTLET_AMPS = 16;
+const OUTLET_AT_REST_AMPS = 1.2;
+
+/** What is known of the unit while these currents flow. */
+export interface PhaseContext {
+  readonly operating: OperatingSlice;
+  readonly parameters: DetectorParameters;
+  readonly stages: UnevenStages;
+  /** The phase whose sensor fell silent while the load carried on. */
+  readonly silentSensor: 'a' | 'b' | 'c' | null;
+  /** What the phases carried at rest a few minutes ago at most, A; null: not seen. */
+  readonly restAmps: number | null;
+}
+
+/** `sensor`: the phase reads nothing and the other two carry on, so that its sensor failed. */
+export type CurrentVerdict = PhaseVerdict | 'sensor';
+
+/** What the phase currents of a running unit say of its phases. */
+export function phasesByCurrent(
+  currents: ThreePhases,
+  atMs: number,
+  context: PhaseContext,
+): CurrentVerdict {
+  const { operating, parameters, silentSensor } = context;
+  const middle = currents.a + currents.b + currents.c - currents.largest - currents.smallest;
+  if (currents.smallest >= LOST_SHARE * middle) {
+    const half = halfSupplied(currents, middle, atMs, context);
+    if (half !== null) return half;
+    return operating.threePhaseAtMs === atMs ? 'well' : null;
+  }
+  if (middle < parameters.runningAmps) return null;
+  if (!loadIsThreePhase(middle, atMs, operating, parameters)) return null;
+  const phase = lowestPhase(currents);
+  if (phase === silentSensor) return 'sensor';
+  return othersCarryOn(phase, currents, atMs, context) ? 'sensor' : LOST.direct[phase];
+}
+
+function loadIsThreePhase(
+  middleAmps: number,
+  atMs: number,
+  operating: OperatingSlice,
+  parameters: DetectorParameters,
+): boolean {
+  const { threePhaseAtMs, threePhaseLowestAmps } = operating;
+  const seen = threePhaseAtMs !== null && atMs - threePhaseAtMs <= THREE_PHASE_MEMORY_MS;
+  if (seen && threePhaseLowestAmps !== null) {
+    return middleAmps >= CARRYING_SHARE_OF_SEEN * threePhaseLowestAmps;
+  }
+  const { allThreePole, smallestThreePoleAmps } = parameters;
+  return (
+    allThreePole &&
+    smallestThreePoleAmps !== null &&
+    middleAmps >= CARRYING_SHARE_OF_FLA * smallestThreePoleAmps
+  );
+}
+
+/**
+ * True when the other two carry what they carried before, or, at a start, what a stage of this unit
+ * is known to draw on three phases, and no stage would draw that on two.
+ */
+function othersCarryOn(
+  phase: 'a' | 'b' | 'c',
+  currents: ThreePhases,
+  atMs: number,
+  { operating, stages }: PhaseContext,
+): boolean {
+  const { threePhaseAtMs, threePhaseAmpsA, threePhaseAmpsB, threePhaseAmpsC } = operating;
+  const before = { a: threePhaseAmpsA, b: threePhaseAmpsB, c: threePhaseAmpsC };
+  const sinceMs = operating.sinceMs ?? atMs;
+  const sameRun = threePhaseAtMs !== null && threePhaseAtMs >= sinceMs;
+  if (sameRun && threePhaseAtMs !== null && atMs - threePhaseAtMs <= BEFORE_MS) {
+    const carries = (['a', 'b', 'c'] as const).every((other) => {
+      const change = before[other] > 0 ? currents[other] / before[other] : 0;
+      return other === phase || (change >= CARRIES_ON_LEAST && change <= CARRIES_ON_MOST);
+    });
+    if (carries) return true;
+  }
+  const amps = (currents.a + currents.b + currents.c - currents.smallest) / 2;
+  return (
+    drawnByStage(stages, amps, 1, SAME_STAGE) &&
+    !drawnByStage(stages, amps, SINGLE_PHASING, SINGLE_PHASING_ERROR)
+  );
+}
+
+function drawnByStage(
+  stages: UnevenStages,
+  amps: number,
+  factor: number,
+  errorShare: number,
+): boolean {
+  return stages.some(
+    (stage) =>
+      stage !== null &&
+      stage[0] >= SEEN_STAGE_READINGS &&
+      Math.abs(amps / (factor * stage[3]) - 1) <= errorShare,
+  );
+}
+
+/** A phase lost ahead of a delta-wye transformer: one phase double, the others alike and up. */
+function halfSupplied(
+  currents: ThreePhases,
+  middle: number,
+  atMs: number,
+  { operating, parameters, stages, restAmps }: PhaseContext,
+): LostPhase | null {
+  const { largest, smallest } = currents;
+  const pair = (middle + smallest) / 2;
+  const ratio = largest / pair;
+  if (ratio < DOUBLE_LEAST || ratio > DOUBLE_MOST || smallest < PAIR_SHARE * middle) return null;
+  if (pair < parameters.runningAmps) return null;
+  const phase = currents.a === largest ? 'a' : currents.b === largest ? 'b' : 'c';
+  const seen =
+    largest - pair > MOST_OUTLET_AMPS ||
+    pairRose(phase, currents, pair, atMs, operating) ||
+    (restAmps !== null &&
+      restAmps < OUTLET_AT_REST_AMPS &&
+      !drawnByStage(stages, pair, 1, PAIR_ROSE - 1));
+  return seen ? LOST.transformer[phase] : null;
+}
+
+function pairRose(
+  phase: 'a' | 'b' | 'c',
+  currents: ThreePhases,
+  pair: number,
+  atMs: number,
+  operating: OperatingSlice,
+): boolean {
+  const { threePhaseAtMs, threePhaseAmpsA, threePhaseAmpsB, threePhaseAmpsC, sinceMs } = operating;
+  if (threePhaseAtMs === null || atMs - threePhaseAtMs > BEFORE_MS) return false;
+  if (threePhaseAtMs < (sinceMs ?? atMs)) return false;
+  const before = { a: threePhaseAmpsA, b: threePhaseAmpsB, c: threePhaseAmpsC };
+  const pairBefore = (before.a + before.b + before.c - before[phase]) / 2;
+  const rose = pair / pairBefore;
+  const doubled = currents[phase] / before[phase];
+  return rose >= PAIR_ROSE && rose <= PAIR_ROSE_MOST && doubled >= DOUBLE_LEAST * PAIR_ROSE;
+}
