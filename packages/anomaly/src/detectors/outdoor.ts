@@ -10,6 +10,7 @@ import {
 } from '../field-guards.ts';
 import { WEATHER_STALE_MS } from '../weather-track.ts';
 import type { CompartmentAir } from './sample.ts';
+import type { UsualExcess } from './usual-excess.ts';
 
 /**
  * The weather outside as the unit's readings have shown it, and what it says of the air inside.
@@ -62,6 +63,10 @@ const MELT_RATE = 0.2;
 const MOST_SNOW_MILLIMETRES = 500;
 /** Error of a humidity sensor, as a share of saturation: 3 %RH, 95 Pa at 25 C. */
 const HUMIDITY_ERROR_SHARE = 0.03;
+/** A mean excess of twice a sensor's error is beyond doubt, share of saturation. */
+const DOUBT_SHARE = 0.06;
+/** So many mean distances from the usual are beyond it. */
+const SPREADS = 2;
 
 export const OUTDOOR_START: OutdoorSlice = {
   reportAtMs: null,
@@ -238,22 +243,25 @@ export interface VapourExcess {
   readonly pascals: number;
   /**
    * What is left, Pa, after the highest outdoor value of the lag time, a rise since the report,
-   * what is usual for this cabinet, and the error of both sensors. Above 0 it is real.
+   * what is usual for this cabinet, and the error of both sensors or, where it is more, what comes
+   * and goes in this cabinet anyway. Above 0 it is real.
    */
   readonly beyondErrorPascals: number;
+  /** Inside minus the report and what is usual, against what is beyond doubt: 1 at its edge. */
+  readonly ratio: number;
   /** Error of the difference, Pa: both sensors at 3 %RH. */
   readonly errorPascals: number;
 }
 
 /**
- * `usualExcessPascals`: what this cabinet has over the outdoor air without any water about, such
+ * `usualExcess`: what this cabinet has over the outdoor air without any water about, such
  * as building air that comes up a conduit in winter.
  * Null without an outdoor report of the last three hours that has humidity and temperature.
  */
 export function vapourExcess(
   air: CompartmentAir,
   slice: OutdoorSlice,
-  usualExcessPascals: number,
+  usualExcess: UsualExcess | null,
   atMs: number,
 ): VapourExcess | null {
   const { reportAtMs, vapourPascals, saturationPascals } = slice;
@@ -267,10 +275,14 @@ export function vapourExcess(
   const inside = HUMIDITY_ERROR_SHARE * air.saturationPascals;
   const outside = HUMIDITY_ERROR_SHARE * saturationPascals;
   const errorPascals = Math.sqrt(inside * inside + outside * outside);
-  const usual = Math.max(usualExcessPascals, 0);
+  const usual = usualExcess?.pascals ?? 0;
+  const doubt = Math.max(errorPascals, SPREADS * (usualExcess?.spreadPascals ?? 0));
   return {
     pascals: air.vapourPascals - vapourPascals,
-    beyondErrorPascals: air.vapourPascals - highest - riseSince - usual - errorPascals,
+    beyondErrorPascals: air.vapourPascals - highest - riseSince - usual - doubt,
+    ratio:
+      (air.vapourPascals - vapourPascals - usual) /
+      Math.max(DOUBT_SHARE * air.saturationPascals, usualExcess?.spreadPascals ?? 0),
     errorPascals,
   };
 }

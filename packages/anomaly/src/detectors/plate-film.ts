@@ -44,6 +44,10 @@ const INFERRED_DRYING_FACTOR = 3;
 const OFFSET_AT_START_KELVIN = 0.2;
 /** 3 %RH near saturation is half a kelvin, and the plate's sensor adds to it. */
 const MOST_OFFSET_KELVIN = 0.7;
+/** Margins well below the dew point are condensation rather than the sensors. */
+const LEAST_OFFSET_KELVIN = -0.3;
+/** A plate this far below the dew point is cold; no sensors are that far off together. */
+const BEYOND_SENSORS_KELVIN = -0.8;
 /** A margin below the offset by this much is condensation that goes on; more is the sensors. */
 const CONDENSING_KELVIN = 0.25;
 /** Over a film that dries the margin is higher by up to this much. */
@@ -80,8 +84,9 @@ export function stepPlateFilm(
   air: CompartmentAir,
   excess: VapourExcess | null,
   elapsedMs: number,
+  usualExcessPascals: number,
 ): PlateFilm {
-  const outdoorPascals = followed(film.outdoorPascals, air, excess, elapsedMs);
+  const outdoorPascals = followed(film.outdoorPascals, air, excess, elapsedMs, usualExcessPascals);
   const rate = air.marginInferred
     ? inferredRate(air, outdoorPascals)
     : measuredRate(film, air, outdoorPascals);
@@ -101,9 +106,10 @@ function followed(
   air: CompartmentAir,
   excess: VapourExcess | null,
   elapsedMs: number,
+  usualExcessPascals: number,
 ): number | null {
   if (excess === null) return null;
-  const now = air.vapourPascals - excess.pascals;
+  const now = air.vapourPascals - excess.pascals + usualExcessPascals;
   return before === null || now <= before
     ? now
     : smoothed(before, now, elapsedMs, FOLLOWING_LAG_MS);
@@ -142,10 +148,12 @@ function learnedOffset(film: PlateFilm, air: CompartmentAir, elapsedMs: number):
   const before = film.offsetKelvin;
   const { marginKelvin } = air;
   let offset = before;
+  // Over frost the humidity sensor is at the end of its range.
+  if (air.surfaceCelsius <= 0 || marginKelvin < BEYOND_SENSORS_KELVIN) return before;
   if (marginKelvin < before - CONDENSING_KELVIN) {
     offset = smoothed(before, marginKelvin + CONDENSING_KELVIN, elapsedMs, OFFSET_FALLS_MS);
   } else if (film.present && marginKelvin < before + DRYING_KELVIN) {
     offset = smoothed(before, marginKelvin, elapsedMs, OFFSET_RISES_MS);
   }
-  return Math.min(Math.max(offset, -MOST_OFFSET_KELVIN), MOST_OFFSET_KELVIN);
+  return Math.min(Math.max(offset, LEAST_OFFSET_KELVIN), MOST_OFFSET_KELVIN);
 }

@@ -15,7 +15,13 @@ import {
   stepPlateFilm,
 } from './plate-film.ts';
 import type { CompartmentAir, Sample } from './sample.ts';
-import { smoothed } from './smoothing.ts';
+import {
+  isUsualExcess,
+  stepUsualExcess,
+  USUAL_EXCESS_START,
+  type UsualExcessBand,
+  usualExcessAt,
+} from './usual-excess.ts';
 import {
   countWetDay,
   WET_DAYS_FIELDS,
@@ -44,6 +50,7 @@ export interface WetnessSlice extends WettingCourse, WetDays {
   readonly marginKelvin: number | null;
   readonly marginInferred: boolean;
   readonly excessPascals: number | null;
+  readonly usualExcess: readonly UsualExcessBand[];
   /** Excess of vapour pressure over the outdoor air that is usual without water about, Pa. */
   readonly usualExcessPascals: number | null;
   /**
@@ -61,12 +68,10 @@ export interface WetnessSlice extends WettingCourse, WetDays {
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
-const DAY_MS = 86_400_000;
 /** Nothing heard for this long: a wetting is not carried across. */
 const LONGEST_UNSEEN_MS: number = 6 * HOUR_MS;
 /** Time between two wet readings counts at most this much. */
 const MOST_GAP_MS: number = 30 * MINUTE_MS;
-const USUAL_EXCESS_TIME_CONSTANT_MS: number = DAY_MS;
 
 const DRIED_MARGIN_KELVIN = 6;
 /** A night and a day of dew; more would run off and stay as water. */
@@ -79,6 +84,7 @@ export const WETNESS_START: WetnessSlice = {
   marginKelvin: null,
   marginInferred: false,
   excessPascals: null,
+  usualExcess: USUAL_EXCESS_START,
   usualExcessPascals: null,
   dewPascalHours: 0,
   wet: false,
@@ -97,6 +103,7 @@ export const WETNESS_FIELDS: FieldGuards<WetnessSlice> = {
   marginKelvin: isNumberOrNull,
   marginInferred: isBoolean,
   excessPascals: isNumberOrNull,
+  usualExcess: isUsualExcess,
   usualExcessPascals: isNumberOrNull,
   dewPascalHours: isNumber,
   wet: isBoolean,
@@ -132,11 +139,13 @@ export function stepWetness(
   const carried = unseen ? endWetting(slice, outdoor) : null;
   const before = carried === null ? slice : carried.slice;
   const elapsedMs = before.atMs === null ? 0 : Math.min(atMs - before.atMs, MOST_GAP_MS);
-  const excess = vapourExcess(air, outdoor, before.usualExcessPascals ?? 0, atMs);
+  const usual =
+    outdoor.celsius === null ? null : usualExcessAt(before.usualExcess, outdoor.celsius);
+  const excess = vapourExcess(air, outdoor, usual, atMs);
   const dewPascalHours = dewBalance(before, excess, air.marginKelvin, elapsedMs);
   const water = waterIsAbout(outdoor, atMs, air.celsius);
   const wetByIso = isTimeOfWetness(air.humidityPercent, air.celsius);
-  const film = stepPlateFilm(before.film, air, excess, elapsedMs);
+  const film = stepPlateFilm(before.film, air, excess, elapsedMs, usual?.pascals ?? 0);
   const filmed = film.present && air.surfaceCelsius > 0;
   const wet = wetByIso || filmed || surfaceIsWet(air);
   const excessIsReal = excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0;
@@ -147,8 +156,9 @@ export function stepWetness(
       wetElapsedMs: wet && before.wet ? elapsedMs : 0,
       wet,
       filmed,
-      ingress: excessIsReal && (water || sample.doorOpen),
+      waterIsAbout: water || sample.doorOpen,
       excessPascals: excess === null ? null : excess.pascals,
+      excessRatio: excess === null ? null : excess.ratio,
       air,
     },
     outdoor,
@@ -161,7 +171,11 @@ export function stepWetness(
     marginKelvin: air.marginKelvin,
     marginInferred: air.marginInferred,
     excessPascals: excess === null ? null : excess.pascals,
-    usualExcessPascals: usualExcess(before, excess, water || wet, elapsedMs),
+    usualExcess:
+      excess === null || outdoor.celsius === null
+        ? before.usualExcess
+        : stepUsualExcess(before.usualExcess, outdoor.celsius, excess.pascals, water, elapsedMs),
+    usualExcessPascals: usual === null ? null : usual.pascals,
     dewPascalHours,
     wet,
     wetByIso,
@@ -206,21 +220,6 @@ function dewBalance(
   if (Math.abs(balancePascals) <= excess.errorPascals) return slice.dewPascalHours;
   const dew = slice.dewPascalHours - (balancePascals * elapsedMs) / HOUR_MS;
   return Math.min(Math.max(dew, 0), MOST_DEW_PASCAL_HOURS);
-}
-
-function usualExcess(
-  slice: WetnessSlice,
-  excess: VapourExcess | null,
-  wetting: boolean,
-  elapsedMs: number,
-): number | null {
-  if (excess === null || wetting) return slice.usualExcessPascals;
-  return smoothed(
-    slice.usualExcessPascals,
-    excess.pascals,
-    elapsedMs,
-    USUAL_EXCESS_TIME_CONSTANT_MS,
-  );
 }
 
 function endWetting(slice: WetnessSlice, outdoor: OutdoorSlice): WetnessStep {

@@ -51,9 +51,11 @@ export interface WettingMoment {
   readonly wet: boolean;
   /** Whether a liquid film lies on the plate. */
   readonly filmed: boolean;
-  /** Whether water that got in shows: an excess of vapour that nothing else explains. */
-  readonly ingress: boolean;
+  /** Whether rain, melt or an open door can have brought water in. */
+  readonly waterIsAbout: boolean;
   readonly excessPascals: number | null;
+  /** Excess beyond the usual against what is beyond doubt, 1 at its edge; null without a report. */
+  readonly excessRatio: number | null;
   readonly air: CompartmentAir;
 }
 
@@ -154,7 +156,9 @@ function after(first: readonly WettingEpisode[], step: CourseStep): CourseStep {
 }
 
 function grow(open: OpenWetting, moment: WettingMoment): OpenWetting {
-  const { atMs, air, wet, filmed, ingress, wetElapsedMs, excessPascals } = moment;
+  const { atMs, air, wet, filmed, wetElapsedMs, excessPascals, excessRatio } = moment;
+  const knownMs = excessRatio === null ? 0 : wetElapsedMs;
+  const hours = knownMs / HOUR_MS;
   const deeper = wet && air.marginKelvin < open.lowestMarginKelvin;
   return {
     startMs: open.startMs,
@@ -166,13 +170,20 @@ function grow(open: OpenWetting, moment: WettingMoment): OpenWetting {
         ? open.greatestExcessPascals
         : Math.max(open.greatestExcessPascals ?? excessPascals, excessPascals),
     filmed: open.filmed || filmed,
-    wetMs: open.wetMs + (filmed || !open.filmed || ingress ? wetElapsedMs : 0),
+    wetMs: open.wetMs + (filmed || !open.filmed ? wetElapsedMs : 0),
     filmMs: open.filmMs + (filmed ? wetElapsedMs : 0),
-    ingressMs: open.ingressMs + (ingress ? wetElapsedMs : 0),
+    excessHours: rounded(open.excessHours + hours * (excessRatio ?? 0)),
+    knownMs: open.knownMs + knownMs,
+    waterMs: open.waterMs + (moment.waterIsAbout ? knownMs : 0),
     rainMillimetres: open.rainMillimetres,
     marginInferred: air.marginInferred,
     toldAtMs: open.toldAtMs,
   };
+}
+
+/** To digits that a sum over weeks can spare. */
+function rounded(value: number): number {
+  return Math.round(value * 1e5) / 1e5;
 }
 
 /** Ends what goes on, at the last wet reading. */

@@ -16,8 +16,11 @@ export interface OpenWetting {
   readonly filmed: boolean;
   readonly wetMs: number;
   readonly filmMs: number;
-  /** Wet time with a vapour-pressure excess that only water inside explains. */
-  readonly ingressMs: number;
+  /** Excess ratio (1: beyond doubt) times hours; dew that comes and goes takes it back. */
+  readonly excessHours: number;
+  /** Wet time with an outdoor report, and that part of it with water about. */
+  readonly knownMs: number;
+  readonly waterMs: number;
   /** Rain of the day before it began, mm; null when no station tells of rain. */
   readonly rainMillimetres: number | null;
   readonly marginInferred: boolean;
@@ -34,7 +37,9 @@ export const OPEN_WETTING_FIELDS: FieldGuards<OpenWetting> = {
   filmed: isBoolean,
   wetMs: isNumber,
   filmMs: isNumber,
-  ingressMs: isNumber,
+  excessHours: isNumber,
+  knownMs: isNumber,
+  waterMs: isNumber,
   rainMillimetres: isNumberOrNull,
   marginInferred: isBoolean,
   toldAtMs: isNumber,
@@ -42,8 +47,9 @@ export const OPEN_WETTING_FIELDS: FieldGuards<OpenWetting> = {
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
-/** An excess that lasts less may be dew that dries off. */
+/** An excess of less time may be dew that dries off. */
 const INGRESS_LEAST_MS: number = HOUR_MS;
+const WATER_LEAST_SHARE = 0.5;
 
 export function newWetting(
   startMs: number,
@@ -59,16 +65,30 @@ export function newWetting(
     filmed,
     wetMs: atMs - startMs,
     filmMs: filmed ? atMs - startMs : 0,
-    ingressMs: 0,
+    excessHours: 0,
+    knownMs: 0,
+    waterMs: 0,
     rainMillimetres: outdoor.precipitationReported ? recentRainMillimetres(outdoor, startMs) : null,
     marginInferred: air.marginInferred,
     toldAtMs: atMs,
   };
 }
 
+/** Mean excess against what is beyond doubt; null without an outdoor report. */
+function meanExcessRatio({ excessHours, knownMs }: OpenWetting): number | null {
+  return knownMs > 0 ? (excessHours * HOUR_MS) / knownMs : null;
+}
+
+function showsIngress(wetting: OpenWetting): boolean {
+  const { knownMs, waterMs } = wetting;
+  const ratio = meanExcessRatio(wetting);
+  const longEnough = knownMs >= INGRESS_LEAST_MS && waterMs >= WATER_LEAST_SHARE * knownMs;
+  return longEnough && ratio !== null && ratio >= 1;
+}
+
 /** Where the water comes from, by what most of the wet time showed so far. */
 export function wettingSource(wetting: OpenWetting): WettingSource {
-  if (wetting.ingressMs >= INGRESS_LEAST_MS) return 'water-ingress';
+  if (showsIngress(wetting)) return 'water-ingress';
   return wetting.filmed ? 'condensation' : 'humid-weather';
 }
 
@@ -90,7 +110,7 @@ export function wettingEpisode(
       marginInferredFromAir: wetting.marginInferred,
       highestRelativeHumidityPercent: evidenceNumber(wetting.highestHumidityPercent),
       condensingMinutes: evidenceNumber(wetting.filmMs / MINUTE_MS),
-      ingressMinutes: evidenceNumber(wetting.ingressMs / MINUTE_MS),
+      meanExcessRatio: evidenceNumber(meanExcessRatio(wetting)),
       rainOfLastDayAtLeastMillimetres: evidenceNumber(wetting.rainMillimetres),
       outdoorReference: outdoorKnown,
       sourceCertainty: outdoorKnown
