@@ -26,6 +26,7 @@ import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
 import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
 import { stepLeakageResponse } from './response/leakage-response.ts';
+import { stepPower } from './site/power-spells.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
 
@@ -101,6 +102,7 @@ export function judgeSample(
       instantMs: atMs,
       instantChannels,
       operating,
+      power: stepPower(before.power, sample, operating.state),
       outdoor,
       wetness,
       film,

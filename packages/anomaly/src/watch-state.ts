@@ -61,6 +61,7 @@ import {
   LEAKAGE_RESPONSE_START,
   type LeakageResponseSlice,
 } from './response/leakage-response.ts';
+import { POWER_FIELDS, POWER_START, type PowerSlice } from './site/power-spells.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
 export const WATCH_STATE_VERSION = 4;
@@ -75,6 +76,7 @@ export interface WatchState {
   readonly instantMs: number | null;
   readonly instantChannels: ChannelValues;
   readonly operating: OperatingSlice;
+  readonly power: PowerSlice;
   readonly outdoor: OutdoorSlice;
   readonly wetness: WetnessSlice;
   readonly film: FilmHumiditySlice;
@@ -100,6 +102,7 @@ export function newWatchState(): WatchState {
     instantMs: null,
     instantChannels: {},
     operating: OPERATING_START,
+    power: POWER_START,
     outdoor: OUTDOOR_START,
     wetness: WETNESS_START,
     film: FILM_HUMIDITY_START,
@@ -136,6 +139,7 @@ const STATE_FIELDS: FieldGuards<WatchState> = {
   instantMs: isNumberOrNull,
   instantChannels: areChannelValues,
   operating: hasShape(OPERATING_FIELDS),
+  power: hasShape(POWER_FIELDS),
   outdoor: hasShape(OUTDOOR_FIELDS),
   wetness: hasShape(WETNESS_FIELDS),
   film: hasShape(FILM_HUMIDITY_FIELDS),

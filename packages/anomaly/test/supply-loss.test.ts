@@ -20,14 +20,14 @@ function known(): ObservedUnit {
 }
 
 describe('a dead unit', () => {
-  it('is urgent after ten minutes', () => {
+  it('is urgent after six minutes', () => {
     const unit = known();
     const deadMs = unit.atMs;
     unit.hold(60, [DRY, NOTHING, leaking(0)]);
     expect(unit.story('supply-loss')).toEqual(['opened urgent']);
     const finding = raised(unit.of('supply-loss')[0]);
-    expect(finding.atMs - deadMs).toBe(10 * MINUTE_MS);
-    expect(finding.headline).toBe('Unit dead for 10 min: fuses gone or disconnect open');
+    expect(finding.atMs - deadMs).toBe(6 * MINUTE_MS);
+    expect(finding.headline).toBe('Unit dead for 6 min: fuses gone or disconnect open');
     expect(finding.causes[0]!.cause).toBe('disconnect-open-or-fuses-open');
     expect(finding.evidence).toMatchObject({ seenBy: 'missing idle current', usualIdleAmps: 0.42 });
   });
@@ -111,7 +111,7 @@ describe('a disconnect that is recorded as opened', () => {
     unit.hold(300, [DRY, NOTHING]);
     expect(unit.story('supply-loss')).toEqual([]);
     unit.service('disconnect-closed');
-    unit.hold(9, [DRY, NOTHING]);
+    unit.hold(5, [DRY, NOTHING]);
     expect(unit.story('supply-loss')).toEqual([]);
     unit.hold(9, [DRY, NOTHING]);
     expect(unit.story('supply-loss')).toEqual(['opened urgent']);

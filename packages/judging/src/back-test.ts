@@ -3,6 +3,8 @@ import {
   addWeather,
   conditionOf,
   newSilenceState,
+  type PowerSlice,
+  type PowerSpell,
   type SilenceState,
   stepSilence,
   type UnitCondition,
@@ -15,6 +17,7 @@ import type { ChannelValues, Reading } from '@lineside/readings';
 import { newJudgementState } from './judgement-state.ts';
 import { mergeChannels } from './merge-channels.ts';
 import { compareServices, type ServiceEvent } from './service-event.ts';
+import { alarmWithNeighbours } from './site-view.ts';
 import { UnitJudge } from './unit-judge.ts';
 
 /** Where the outcome goes as soon as it is final, in no particular order among units. */
@@ -38,7 +41,8 @@ export interface BackTestOptions {
  * Judges a fleet's events in order of event time, without a clock: `silent` comes from gaps. What
  * it holds does not grow with the number of events. Events of one unit, and reports of one site,
  * must come in ascending event time; of units among each other the order does not matter, except
- * that a report must come before readings that are ten minutes younger.
+ * that a report must come before readings that are ten minutes younger. Alarms that neighbours bear
+ * on, of lost power and of silence, are told at the end.
  */
 export class BackTest {
   readonly #units: Map<string, Map<string, UnitRun>> = new Map();
@@ -79,7 +83,9 @@ export class BackTest {
   /** No more events: tells what stands, up to the last time in any of them. */
   end(): void {
     for (const ofSite of this.#units.values()) {
-      for (const run of ofSite.values()) run.end(this.#lastMs);
+      const runs = [...ofSite.values()];
+      for (const run of runs) run.end(this.#lastMs);
+      for (const run of runs) run.tellAways(runs.filter((other) => other !== run));
     }
   }
 
@@ -106,6 +112,9 @@ class UnitRun {
   #services: ServiceEvent[] = [];
   #episode: WettingEpisode | null = null;
   #nextConditionMs: number = Number.NEGATIVE_INFINITY;
+  /** What its neighbours bear on: told at the end, when all is known of them. */
+  readonly #aways: Alarm[] = [];
+  readonly #spells: PowerSpell[] = [];
 
   constructor(unit: Unit, track: WeatherTrack, { sink, conditionEveryMs }: BackTestOptions) {
     this.#unit = unit;
@@ -113,7 +122,7 @@ class UnitRun {
     this.#sink = sink;
     this.#everyMs = conditionEveryMs;
     this.#judge = new UnitJudge({ site: unit.site, unit: unit.id }, newJudgementState(), {
-      finished: (alarm) => sink.alarm(unit, alarm),
+      finished: (alarm) => this.#alarmFinal(alarm),
       episode: (episode) => this.#episodeTold(episode),
     });
   }
@@ -136,8 +145,27 @@ class UnitRun {
   end(lastMs: number): void {
     this.#flush();
     if (lastMs > Number.NEGATIVE_INFINITY) this.#hear('tick', lastMs);
-    for (const alarm of this.#judge.ledger.values()) this.#sink.alarm(this.#unit, alarm);
+    for (const alarm of this.#judge.ledger.values()) this.#alarmFinal(alarm);
     if (this.#episode !== null) this.#sink.episode(this.#unit, this.#episode);
+  }
+
+  /** Tells its alarms of lost power and of silence, as the neighbours make them. */
+  tellAways(neighbours: readonly UnitRun[]): void {
+    const others = neighbours.map((run) => run.#power());
+    for (const alarm of this.#aways) {
+      this.#sink.alarm(this.#unit, alarmWithNeighbours(alarm, this.#power(), others));
+    }
+  }
+
+  #alarmFinal(alarm: Alarm): void {
+    const { kind } = alarm;
+    if (kind === 'supply-loss' || kind === 'silent') this.#aways.push(alarm);
+    else this.#sink.alarm(this.#unit, alarm);
+  }
+
+  /** All spells without power, of which a watch keeps the newest only. */
+  #power(): PowerSlice {
+    return { ...this.#judge.watch.power, spells: this.#spells };
   }
 
   /** Judges what was held back, now that something younger has come. */
@@ -162,7 +190,10 @@ class UnitRun {
     if (instantMs === null) return;
     this.#tellCondition(instantMs);
     this.#hear('receipt', instantMs);
+    const before = this.#judge.watch.power.spells;
     this.#judge.reading(unit, instantMs, this.#channels, weatherFor(this.#track, instantMs));
+    const { spells } = this.#judge.watch.power;
+    if (spells !== before) this.#spells.push(...spells.filter((spell) => !before.includes(spell)));
     this.#instantMs = null;
   }
 

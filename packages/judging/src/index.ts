@@ -5,5 +5,6 @@ export * from './ledger.ts';
 export * from './merge-channels.ts';
 export * from './service-event.ts';
 export * from './settings-history.ts';
+export * from './site-view.ts';
 export * from './snapshots.ts';
 export * from './unit-judge.ts';

@@ -1,8 +1,15 @@
 /** Judges a case the way a back-test does: silence comes from gaps. */
 import type { Alarm } from '@lineside/alarms';
-import { addWeather, WeatherTrack, type WettingEpisode, weatherFor } from '@lineside/anomaly';
+import {
+  addWeather,
+  type PowerSlice,
+  WeatherTrack,
+  type WettingEpisode,
+  weatherFor,
+} from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
 import {
+  alarmWithNeighbours,
   BackTest,
   type JudgementState,
   newJudgementState,
@@ -83,7 +90,8 @@ export function toldTwice(series: CaseSeries): CaseSeries {
 
 /** Judged to the middle, saved as JSON, restored and judged to the end. `silent` is left out. */
 export function inTwoSessions(units: readonly Unit[], series: CaseSeries): readonly UnitOutcome[] {
-  return units.map((unit) => {
+  const power = new Map<string, PowerSlice>();
+  const outcomes = units.map((unit) => {
     const alarms: Alarm[] = [];
     const episodes = new Map<number, WettingEpisode>();
     const newJudge = (state: JudgementState): UnitJudge =>
@@ -108,12 +116,27 @@ export function inTwoSessions(units: readonly Unit[], series: CaseSeries): reado
     }
     giveUntil(services, Number.POSITIVE_INFINITY, (record) => judge.service(unit, record));
     alarms.push(...judge.ledger.values());
+    power.set(unit.id, judge.watch.power);
     return {
       unit: unit.id,
       alarms: alarms.sort((one, other) => one.raisedAtMs - other.raisedAtMs),
       episodes: [...episodes.values()].sort((one, other) => one.startMs - other.startMs),
     };
   });
+  return outcomes.map((outcome) => besideNeighbours(outcome, power));
+}
+
+function besideNeighbours(
+  outcome: UnitOutcome,
+  power: ReadonlyMap<string, PowerSlice>,
+): UnitOutcome {
+  const own = power.get(outcome.unit);
+  if (own === undefined) return outcome;
+  const others = [...power].flatMap(([unit, slice]) => (unit === outcome.unit ? [] : [slice]));
+  return {
+    ...outcome,
+    alarms: outcome.alarms.map((alarm) => alarmWithNeighbours(alarm, own, others)),
+  };
 }
 
 function saved(state: JudgementState): JudgementState {

@@ -18,9 +18,10 @@ import type { Sample } from './sample.ts';
  *
  * Uses: the operating state (which tells dead from off), the leakage surge before it, service
  * records `disconnect-opened` and `disconnect-closed`.
- * Urgent after ten minutes dead; an emergency at the second dead reading when leakage surged
- * within the hour before. A disconnect that somebody recorded as opened explains it. Whether
- * neighbours are dead too, which would mean an outage, is not known to one unit's watch.
+ * Urgent after six minutes dead; an emergency at the second dead reading when leakage surged
+ * within the hour before. A disconnect that somebody recorded as opened explains it, and an open door tells
+ * that somebody is at work: then it waits until the door has been shut for an hour. Whether
+ * neighbours are dead too, which would mean an outage, is for `site/neighbours.ts`.
  */
 export interface SupplyLossSlice {
   readonly deadSinceMs: number | null;
@@ -30,10 +31,15 @@ export interface SupplyLossSlice {
   readonly standing: Priority | null;
   /** A recorded opening that no closing has followed. */
   readonly disconnectOpenedAtMs: number | null;
+  /** Newest reading with the door open. */
+  readonly doorOpenAtMs: number | null;
 }
 
 const MINUTE_MS = 60_000;
-const SUPPLY_LOSS_HOLD_MS: number = 10 * MINUTE_MS;
+/** Longer than a recloser's blink; told within ten minutes at the usual cadence. */
+const SUPPLY_LOSS_HOLD_MS: number = 6 * MINUTE_MS;
+/** Somebody who had the door open is still about. Common practice, no source. */
+const AT_WORK_MS: number = 60 * MINUTE_MS;
 const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
 /** Leakage that surged within this time before explains which way the fuses went. */
 const SURGE_MEMORY_MS: number = 60 * MINUTE_MS;
@@ -50,6 +56,7 @@ export const SUPPLY_LOSS_START: SupplyLossSlice = {
   liveReadings: 0,
   standing: null,
   disconnectOpenedAtMs: null,
+  doorOpenAtMs: null,
 };
 
 export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
@@ -59,6 +66,7 @@ export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
   liveReadings: isNumber,
   standing: isOneOf([null, ...PRIORITIES]),
   disconnectOpenedAtMs: isNumberOrNull,
+  doorOpenAtMs: isNumberOrNull,
 };
 
 /** To be called for instants that bring currents or voltages. */
@@ -71,9 +79,9 @@ export function stepSupplyLoss(
 ): DetectorStep<SupplyLossSlice> {
   const { atMs } = sample;
   if (operating.state === 'unknown') return { slice, changes: NO_CHANGES };
-  if (operating.state !== 'dead') return live(slice, atMs);
+  if (operating.state !== 'dead') return live(withDoor(slice, sample), atMs);
   const next: SupplyLossSlice = {
-    ...slice,
+    ...withDoor(slice, sample),
     deadSinceMs: slice.deadSinceMs ?? atMs,
     deadReadings: Math.min(slice.deadReadings + 1, SUPPLY_LOSS_READINGS_TO_RAISE),
     liveSinceMs: null,
@@ -100,10 +108,15 @@ function reachedPriority(
   atMs: number,
   level: LeakageLevelSlice,
 ): Priority | null {
-  const { deadSinceMs, deadReadings } = slice;
+  const { deadSinceMs, deadReadings, doorOpenAtMs } = slice;
   if (deadSinceMs === null || deadReadings < SUPPLY_LOSS_READINGS_TO_RAISE) return null;
   if (surged(deadSinceMs, level)) return 'emergency';
+  if (doorOpenAtMs !== null && atMs - doorOpenAtMs < AT_WORK_MS) return null;
   return atMs - deadSinceMs >= SUPPLY_LOSS_HOLD_MS ? 'urgent' : null;
+}
+
+function withDoor(slice: SupplyLossSlice, { atMs, doorOpen }: Sample): SupplyLossSlice {
+  return doorOpen ? { ...slice, doorOpenAtMs: atMs } : slice;
 }
 
 function live(slice: SupplyLossSlice, atMs: number): DetectorStep<SupplyLossSlice> {
@@ -125,7 +138,9 @@ function live(slice: SupplyLossSlice, atMs: number): DetectorStep<SupplyLossSlic
   const changes: readonly FindingChange[] = closes
     ? [{ change: 'closed', kind: 'supply-loss', atMs }]
     : NO_CHANGES;
-  if (settled && !recordHolds) return { slice: SUPPLY_LOSS_START, changes };
+  if (settled && !recordHolds) {
+    return { slice: { ...SUPPLY_LOSS_START, doorOpenAtMs: slice.doorOpenAtMs }, changes };
+  }
   const next = { ...slice, deadSinceMs: null, deadReadings: 0, liveSinceMs, liveReadings };
   return { slice: closes ? { ...next, standing: null } : next, changes };
 }
@@ -148,7 +163,7 @@ export function recordDisconnect(
   if (action !== 'disconnect-closed' || slice.disconnectOpenedAtMs === null) {
     return { slice, changes: NO_CHANGES };
   }
-  // From here on the unit should be live: the ten minutes begin anew.
+  // From here on the unit should be live: the wait begins anew.
   const next = { ...slice, disconnectOpenedAtMs: null, deadSinceMs: null, deadReadings: 0 };
   return { slice: next, changes: NO_CHANGES };
 }
@@ -187,7 +202,6 @@ function supplyLossFinding(
       surgeLeakageMilliamps: bySurge ? evidenceNumber(surge) : null,
       earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
       urgentLimitMilliamps: parameters.limits.leakageUrgentMilliamps,
-      neighboursKnown: false,
     },
     causes: supplyLossCauses(bySurge),
   };
@@ -214,7 +228,7 @@ function supplyLossCauses(bySurge: boolean): readonly CauseEstimate[] {
     {
       cause: 'utility-outage',
       probability: 0.25,
-      because: ['whether neighbouring units are dead too is not known here'],
+      because: ['no neighbour on the site tells whether it is dead too'],
     },
     { cause: 'unknown', probability: 0.05, because: [] },
   ];

@@ -5,40 +5,38 @@ import { BackTest, type ServiceEvent } from '@lineside/judging';
 import type { ChannelValues, Reading } from '@lineside/readings';
 import type { Judge, Judged } from './judge.ts';
 
-/** Our own judgement of one unit, by the back-test as it is shipped. */
-export class HouseJudge implements Judge {
-  readonly #unit: Unit;
-  readonly #backTest: BackTest;
-  readonly #alarms: Alarm[] = [];
-  readonly #episodes: WettingEpisode[] = [];
+interface UnitFound {
+  readonly alarms: Alarm[];
+  readonly episodes: WettingEpisode[];
+}
 
-  constructor(unit: Unit) {
-    this.#unit = unit;
-    this.#backTest = new BackTest({
-      units: [unit],
-      conditionEveryMs: null,
-      sink: {
-        alarm: (_unit, alarm) => this.#alarms.push(alarm),
-        episode: (_unit, episode) => this.#episodes.push(episode),
-        condition: () => undefined,
-      },
-    });
-  }
-
-  weather(report: Reading): void {
-    this.#backTest.weather(report);
-  }
-
-  reading(atMs: number, channels: ChannelValues): void {
-    this.#backTest.reading(this.#unit.site, this.#unit.id, atMs, channels);
-  }
-
-  service(event: ServiceEvent): void {
-    this.#backTest.service(this.#unit.site, this.#unit.id, event);
-  }
-
-  end(): Judged {
-    this.#backTest.end();
-    return { alarms: this.#alarms, episodes: this.#episodes };
-  }
+/** Our own judgement of the units of one site together, by the back-test as it is shipped. */
+export function houseJudges(units: readonly Unit[]): readonly Judge[] {
+  const found = new Map<string, UnitFound>(
+    units.map(({ id }) => [id, { alarms: [], episodes: [] }]),
+  );
+  const backTest = new BackTest({
+    units,
+    conditionEveryMs: null,
+    sink: {
+      alarm: ({ id }, alarm) => found.get(id)?.alarms.push(alarm),
+      episode: ({ id }, episode) => found.get(id)?.episodes.push(episode),
+      condition: () => undefined,
+    },
+  });
+  let ended = false;
+  return units.map((unit, index) => ({
+    // The site's weather is told to each of its judges: once is enough.
+    weather: (report: Reading) => {
+      if (index === 0) backTest.weather(report);
+    },
+    reading: (atMs: number, channels: ChannelValues) =>
+      backTest.reading(unit.site, unit.id, atMs, channels),
+    service: (event: ServiceEvent) => backTest.service(unit.site, unit.id, event),
+    end: (): Judged => {
+      if (!ended) backTest.end();
+      ended = true;
+      return found.get(unit.id) ?? { alarms: [], episodes: [] };
+    },
+  }));
 }

@@ -13,10 +13,10 @@ import type { CasePlan } from '../cohorts/case-plan.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
 import type { Judge } from './judge.ts';
 
-/** Who judges: a name, and a fresh judge for each unit. */
+/** Who judges: a name, and fresh judges for the units of one site, in their order. */
 export interface Judging {
   readonly name: string;
-  readonly judge: (unit: Unit) => Judge;
+  readonly judges: (units: readonly Unit[]) => readonly Judge[];
 }
 
 /** What a case brought, by the name of the judging. Plain data. */
@@ -42,9 +42,10 @@ export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutco
   const { fleet, scenario, seed, endMs, cohort } = plan;
   const { startMs } = scenario;
   const world = createWorld({ seed, fleet, scenario, startMs });
-  const watched = world.units.map((unitWorld) => ({
+  const byJudging = judgings.map(({ judges }) => judges(world.units.map(({ unit }) => unit)));
+  const watched = world.units.map((unitWorld, index) => ({
     unitWorld,
-    judges: judgings.map(({ judge }) => judge(unitWorld.unit)),
+    judges: byJudging.flatMap((judges) => judges[index] ?? []),
   }));
   runWorld(world, { everyMs: SAMPLE_EVERY_MS, endMs }, sinkOf(watched));
   const units = world.units.map((unitWorld) => unitWorld.runTruth(endMs));

@@ -1,0 +1,144 @@
+import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
+import type { PowerSlice } from './power-spells.ts';
+
+/** What the other units of the site did when one went without power. */
+export interface NeighbourView {
+  /** Went without power, or fell silent, within minutes of it. */
+  readonly together: number;
+  /** Had power, and kept it. */
+  readonly carriedOn: number;
+}
+
+/** All that a view is made of: nothing is known of any neighbour. */
+export const NO_NEIGHBOURS: NeighbourView = { together: 0, carriedOn: 0 };
+
+const MINUTE_MS = 60_000;
+/** Two nodes that report every two minutes see one event this far apart at most. */
+const TOGETHER_MINUTES = 4;
+/** So long after the event a neighbour that reports power has carried on. */
+export const NEIGHBOUR_SETTLED_MS: number = 5 * MINUTE_MS;
+
+/**
+ * How the neighbours fared when a unit went without power.
+ *
+ * @param others the power slices of the other units of the site.
+ * @param sinceMs event time of the unit's last sign of power, or its first without.
+ */
+export function neighbourView(others: Iterable<PowerSlice>, sinceMs: number): NeighbourView {
+  let together = 0;
+  let carriedOn = 0;
+  const minute = sinceMs / MINUTE_MS;
+  const settledMinute = (sinceMs + NEIGHBOUR_SETTLED_MS) / MINUTE_MS;
+  for (const { atMs, deadFromMs, spells } of others) {
+    const begun = spells.map(([from]) => from);
+    if (deadFromMs !== null) begun.push(deadFromMs / MINUTE_MS);
+    if (begun.some((from) => Math.abs(from - minute) <= TOGETHER_MINUTES)) {
+      together += 1;
+      continue;
+    }
+    const wasAway =
+      spells.some(([from, to]) => from <= settledMinute && to >= minute) ||
+      (deadFromMs !== null && deadFromMs <= sinceMs);
+    const isHeard = atMs !== null && atMs >= sinceMs + NEIGHBOUR_SETTLED_MS;
+    if (isHeard && !wasAway) carriedOn += 1;
+  }
+  return { together, carriedOn };
+}
+
+/** The parts of a finding that the neighbours bear on. */
+interface Bearing {
+  readonly priority: Priority;
+  readonly headline: string;
+  readonly causes: readonly CauseEstimate[];
+}
+
+/**
+ * A finding of a dead or silent unit, with what its neighbours did taken into account. Units that
+ * all die in the same minutes have lost the utility: that needs no visit, so that it is routine. A
+ * unit that dies alone has lost its own fuses or disconnect.
+ */
+export function withNeighbours(change: FindingChange, view: NeighbourView): FindingChange {
+  if (change.change === 'closed') return change;
+  const borne = bearing(change.kind, change, view);
+  if (borne === null) return change;
+  const { together, carriedOn } = view;
+  const evidence = { ...change.evidence, neighboursDeadToo: together, neighboursLive: carriedOn };
+  return { ...change, ...borne, evidence };
+}
+
+/** What the neighbours make of priority, words and causes; null when they say nothing. */
+export function bearing(
+  kind: FindingChange['kind'],
+  stated: Bearing,
+  view: NeighbourView,
+): Bearing | null {
+  if (view.together === 0 && view.carriedOn === 0) return null;
+  if (kind === 'supply-loss') return supplyLoss(stated, view);
+  return kind === 'silent' ? silent(stated, view) : null;
+}
+
+function supplyLoss(stated: Bearing, { together, carriedOn }: NeighbourView): Bearing {
+  const { priority, headline, causes } = stated;
+  // A surge of leakage before it told how the fuses went; an outage cannot.
+  if (priority === 'emergency') return stated;
+  if (carriedOn === 0) {
+    return {
+      priority: 'routine',
+      headline: `No power, as on ${units(together)} beside it: utility outage`,
+      causes: [
+        {
+          cause: 'utility-outage',
+          probability: 0.9,
+          because: [`${units(together)} of this site went dead in the same minutes`],
+        },
+        { cause: 'disconnect-open-or-fuses-open', probability: 0.08, because: [] },
+      ],
+    };
+  }
+  const alone = `${units(carriedOn)} of this site carried on`;
+  return {
+    priority,
+    headline,
+    causes: causes.map((one) => {
+      if (one.cause === 'disconnect-open-or-fuses-open') {
+        return { ...one, probability: 0.92, because: [...one.because, alone] };
+      }
+      if (one.cause !== 'utility-outage') return one;
+      return { ...one, probability: 0.03, because: [] };
+    }),
+  };
+}
+
+function silent(stated: Bearing, { together, carriedOn }: NeighbourView): Bearing {
+  const { priority, headline, causes } = stated;
+  if (carriedOn > 0) {
+    const alone = `${units(carriedOn)} of this site are heard`;
+    return {
+      priority,
+      headline,
+      causes: causes.map((one, index) =>
+        index === 0 ? { ...one, because: [...one.because, alone] } : one,
+      ),
+    };
+  }
+  return {
+    priority,
+    headline: `${headline}, nor from ${units(together)} beside it`,
+    causes: [
+      {
+        cause: 'node-offline',
+        probability: 0.6,
+        because: [`silent with ${units(together)} of this site: the gateway or its connection`],
+      },
+      {
+        cause: 'utility-outage',
+        probability: 0.35,
+        because: ['an outage silences gateway and nodes together'],
+      },
+    ],
+  };
+}
+
+function units(count: number): string {
+  return count === 1 ? '1 unit' : `${count} units`;
+}
