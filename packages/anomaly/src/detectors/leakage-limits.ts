@@ -1,4 +1,5 @@
 import type { HealthyLevel } from './leakage-baseline.ts';
+import { stageTopAmps } from './load-stage.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
@@ -62,8 +63,11 @@ export function leakageLimits(
   }
   if (parameters.drive) return driveLimits(baseline, operating, parameters);
   const { milliamps, spreadMilliamps, driestMilliamps } = baseline;
+  // It was learned at any load of this stage, of which the present one may be the smallest.
   const loadErrorMilliamps =
-    operating.state === 'running' ? LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps : 0;
+    operating.state === 'running'
+      ? LOAD_ERROR_MILLIAMPS_PER_AMP * stageTopAmps(operating.largestAmps, parameters)
+      : 0;
   const explained =
     !parameters.solidWye || milliamps <= leakageRoutineMilliamps + loadErrorMilliamps;
   const lift = explained ? Math.max(milliamps - leakageRoutineMilliamps, 0) : 0;

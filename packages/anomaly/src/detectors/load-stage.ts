@@ -16,6 +16,12 @@ export function loadStage(operating: OperatingSlice, parameters: DetectorParamet
   return Math.min(Math.max(octave, 0), LOAD_STAGES - 2) + 1;
 }
 
+/** The most that a running load of the same stage carries, A. */
+export function stageTopAmps(amps: number, parameters: DetectorParameters): number {
+  const octave = Math.max(Math.floor(Math.log2(amps / parameters.runningAmps)), 0);
+  return parameters.runningAmps * 2 ** (octave + 1);
+}
+
 /** A copy of a list of stages with one of them replaced. */
 export function withStage<T>(stages: readonly T[], index: number, stage: T): readonly T[] {
   const copy = stages.slice();
