@@ -36,7 +36,7 @@ export const READINGS_A_LESSON = 60;
 const PER_UNIT = 1e4;
 /** A phase that hardly carries anything in a stage cannot show there that its sensor reads low. */
 const LEAST_RUNNING_SHARE = 0.3;
-const LEAST_IDLE_AMPS = 0.15;
+const LEAST_IDLE_AMPS = 0.12;
 /** Below this share of the least that is usual a phase is low, above the other it is well. */
 const LOW = 0.87;
 const WELL = 0.93;

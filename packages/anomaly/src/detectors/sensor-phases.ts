@@ -57,7 +57,7 @@ export interface PhaseSensorSlice {
 }
 
 /** One phase that reads low, and what was seen of it since. */
-interface Suspicion {
+export interface Suspicion {
   readonly phase: PhaseName;
   readonly sinceMs: number;
   /** The fall was seen from one reading to the next, without an answer of the other two. */
@@ -246,6 +246,11 @@ function fallsAlone(
   return true;
 }
 
+/** Low in what flows at rest while another phase is well: no contact and no supply does that. */
+export function isLowAtRest({ lowStages }: Suspicion): boolean {
+  return (lowStages & PROVES_AT_REST) !== 0;
+}
+
 function withLow(suspicion: Suspicion, ratio: number, index: number): Suspicion {
   // The floor of the sensor bends small currents at rest: they count, but not their ratio.
   const counted = index > 0 || suspicion.lowReadings === 0;
@@ -301,7 +306,7 @@ function proven(
 ): PhaseSensorFault | null {
   const { phase, sinceMs, stepSeen, lowReadings, lowStages } = suspicion;
   const lastedMs = atMs - sinceMs;
-  const atRest = (lowStages & PROVES_AT_REST) !== 0;
+  const atRest = isLowAtRest(suspicion);
   const running = lowStages >> 1;
   const manyRunning = (running & (running - 1)) !== 0;
   if (suspicion.highestRatio < NEAR_ZERO) {
@@ -315,13 +320,14 @@ function proven(
   const fixed = suspicion.lowestRatio >= SAME_RATIO * suspicion.highestRatio;
   if (!fixed || lowReadings < LOW_READINGS) return null;
   if (running === 0) return null;
-  if (stepSeen)
+  if (stepSeen || atRest) {
     return lastedMs >= (atRest || manyRunning ? LOW_MS : LOW_ALONE_MS) ? 'phase-low' : null;
+  }
   // An uneven supply may lower one phase of every motor, but hardly what flows at rest.
   const evenSupply =
     lineVolts !== null && lineVolts.largest - lineVolts.smallest <= EVEN_SHARE * nominalLineVolts;
   const noSupply = evenSupply || suspicion.highestRatio < LOW_UNSEEN_RATIO;
-  const provenUnseen = atRest || (manyRunning && noSupply);
+  const provenUnseen = manyRunning && noSupply;
   return provenUnseen && lastedMs >= LOW_UNSEEN_MS ? 'phase-low' : null;
 }
 

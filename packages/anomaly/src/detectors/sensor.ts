@@ -26,6 +26,7 @@ import {
   stepLeakageSensor,
 } from './sensor-leakage.ts';
 import {
+  isLowAtRest,
   PHASE_SENSOR_FIELDS,
   PHASE_SENSOR_START,
   type PhaseSensorSlice,
@@ -88,8 +89,9 @@ const ALL_CREDIBLE: SensorCredibility = {
 
 /**
  * A phase is not believed from the reading on in which it fell alone, before its sensor is proven
- * faulty: no connection takes off one phase of a motor what the other two do not answer. Leakage
- * that is impossible is none from its first reading on.
+ * faulty: no connection takes off one phase of a motor what the other two do not answer, and
+ * none is in the way of what flows at rest. Leakage that is impossible is none from its first
+ * reading on.
  */
 export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const { humidity, shift, leakage, phases } = slice;
@@ -97,7 +99,8 @@ export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const humidityHolds = humidity.fault === null && !hasShifted(shift);
   const leakageHolds = leakage.fault === null && !leakage.impossible;
   if (humidityHolds && leakageHolds && suspicion === null) return ALL_CREDIBLE;
-  const inDoubt = suspicion !== null && (fault !== null || suspicion.stepSeen);
+  const inDoubt =
+    suspicion !== null && (fault !== null || suspicion.stepSeen || isLowAtRest(suspicion));
   const failed = inDoubt ? suspicion.phase : null;
   return {
     humidity: humidityHolds,

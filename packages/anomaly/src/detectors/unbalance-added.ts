@@ -41,7 +41,7 @@ export interface KnownLoad {
   readonly atMs: number;
 }
 
-type Amps = readonly [a: number, b: number, c: number];
+export type Amps = readonly [a: number, b: number, c: number];
 
 export const isAddedLoad: FieldGuard = isNullOr(
   hasShape<AddedLoad>({ amps: isListOf(isNumber, 3), sinceMs: isNumber, proven: isBoolean }),

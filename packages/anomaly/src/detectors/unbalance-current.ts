@@ -6,21 +6,14 @@ import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 import type { ThreePhases } from './sample.ts';
 import {
-  type AddedLoad,
-  addedStep,
   ampsOf,
   excessWithout,
-  impliedLoad,
   isAddedLoad,
   isKnownLoad,
-  isOfKnownLoad,
   isOneHigh,
-  isSameLoad,
-  type KnownLoad,
-  rememberedLoad,
-  steppedLoad,
   withoutLoad,
 } from './unbalance-added.ts';
+import { type FollowedLoads, followLoads, supposeLoads } from './unbalance-loads.ts';
 import {
   areUnevenStages,
   type Excess,
@@ -43,7 +36,7 @@ import {
  * has three poles, with an allowance for the two-pole loads that it names; without a nameplate
  * nothing is said of that stage before.
  */
-export interface CurrentUnbalance {
+export interface CurrentUnbalance extends FollowedLoads {
   readonly atMs: number | null;
   /** Unbalance as measured, what is usual included. */
   readonly percent: number | null;
@@ -57,17 +50,9 @@ export interface CurrentUnbalance {
   readonly overStages: number;
   readonly calmStages: number;
   readonly stages: UnevenStages;
-  readonly lastAtMs: number | null;
-  readonly last: Amps;
-  readonly load: AddedLoad | null;
-  readonly known: KnownLoad | null;
-  /** What would explain the excess of the stage that ran before as an added load. */
-  readonly hint: LoadHint;
 }
 
 type Phases = Pick<ThreePhases, 'a' | 'b' | 'c'>;
-type Amps = readonly [a: number, b: number, c: number];
-type LoadHint = readonly [a: number, b: number, c: number, meanAmps: number] | null;
 
 const MINUTE_MS = 60_000;
 const HOUR_MS: number = 60 * MINUTE_MS;
@@ -97,17 +82,16 @@ const DRIVE_ALLOWANCE = 2;
 const TWO_POLE_MARGIN = 1.3;
 /** Control transformer and heaters draw on two phases, which a small fan shows. */
 const CONTROLS_AMPS = 0.3;
-/** Readings this far apart tell a step. */
-const STEP_WITHIN_MS: number = 5 * MINUTE_MS;
-/** An excess from here on may be an added load; below the other, none is there. */
-const ADDED_PERCENT = 4;
-const NOTHING_ADDED_PERCENT = 2.5;
-/** Two stages whose amps tell an added load from what scales with them. */
-const OTHER_STAGE_RATIO = 1.5;
-/** A load that was only supposed is given up by then: the longest working day. */
-const SUPPOSED_MOST_MS: number = 10 * HOUR_MS;
 /** Of the shape of an outlet, and nobody saw it come: it takes so many times as long. */
 const SUPPOSED_SLOWNESS = 8;
+const ALIKE_PERCENT = 1.5;
+/** One phase low at once beside two that draw as usual is most likely its sensor, which is proven
+ * within a day. What takes so much off a motor's phase adds half of it to the others. */
+const SLIPPED_SLOWNESS = 150;
+const SLIPPED_PERCENT = 12;
+const AS_USUAL = 0.04;
+/** Over the limit for so long before: it grew, and no sensor slips slowly. */
+const GREW_MS: number = 10 * MINUTE_MS;
 
 export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
   atMs: null,
@@ -193,34 +177,6 @@ function isThreePhaseLoad(currents: ThreePhases, runningAmps: number): boolean {
   );
 }
 
-type Loads = Pick<CurrentUnbalance, 'load' | 'known'>;
-
-/** Follows what adds itself to single phases from one reading to the next. */
-function followLoads(
-  { load, known, last, lastAtMs }: CurrentUnbalance,
-  currents: ThreePhases,
-  atMs: number,
-  threePhase: boolean,
-  parameters: DetectorParameters,
-): Loads {
-  if (load !== null && !load.proven && atMs - load.sinceMs > SUPPOSED_MOST_MS) {
-    return { load: null, known: null };
-  }
-  if (lastAtMs === null || atMs - lastAtMs > STEP_WITHIN_MS) return { load, known };
-  // At rest a single-phase fan that starts looks the same, and it is part of its stage.
-  const wasThreePhase = Math.min(...last) >= CARRYING_SHARE * Math.max(...last);
-  const running = threePhase && wasThreePhase;
-  if (!running && !parameters.allThreePole) return { load, known };
-  const now = ampsOf(currents);
-  const added = addedStep(last, now);
-  if (added !== null) return { load: steppedLoad(load, added, 1, running, atMs), known };
-  const left = addedStep(now, last);
-  if (left === null) return { load, known };
-  const next = steppedLoad(load, left, -1, running, atMs);
-  const isOver = load !== null && next === null;
-  return { load: next, known: isOver ? rememberedLoad(known, load, atMs) : known };
-}
-
 function judgeRunning(
   before: CurrentUnbalance,
   currents: ThreePhases,
@@ -236,10 +192,18 @@ function judgeRunning(
   const stage = before.stages[index];
   const learned = isLearned(stage);
   const usual = learned ? stage : null;
-  const loads = supposeLoads(before, currents, atMs, usual, meanAmps, context);
+  const loads = supposeLoads(
+    before,
+    currents,
+    atMs,
+    usual,
+    meanAmps,
+    before.overRoutineMs !== null,
+    context.voltageExplains,
+  );
   const slice = { ...before, ...loads };
   const excess = excessNow(slice, currents, index, usual, parameters);
-  const next = dwelling(slice, currents, atMs, index, excess, usual !== null, context);
+  const next = dwelling(slice, currents, atMs, index, excess, usual, context);
   const limit = limitPercent(parameters.limits.currentUnbalanceRoutinePercent, parameters);
   const learns =
     slice.load === null &&
@@ -247,44 +211,6 @@ function judgeRunning(
     (learned || excess === null || excess.percent <= LIMIT_SHARE * limit);
   const stages = learns ? learnUneven(slice.stages, index, currents, atMs, lastAtMs) : slice.stages;
   return { slice: stages === next.stages ? next : { ...next, stages }, excess, learned };
-}
-
-/** Whether a load came or went that no step showed, as its amps in this learned stage say. */
-function supposeLoads(
-  { load, known, hint, overRoutineMs }: CurrentUnbalance,
-  currents: ThreePhases,
-  atMs: number,
-  usual: UnevenStage | null,
-  meanAmps: number,
-  { voltageExplains }: CurrentContext,
-): Pick<CurrentUnbalance, 'load' | 'known' | 'hint'> {
-  const plain = excessOf(currents, usual).percent;
-  if (usual !== null && plain <= NOTHING_ADDED_PERCENT) {
-    const wouldShow =
-      load !== null && excessOf(withoutLoad(currents, load.amps), usual).percent > ADDED_PERCENT;
-    if (!wouldShow) return { load, known, hint: null };
-    return { load: null, known: rememberedLoad(known, load, atMs), hint: null };
-  }
-  if (load !== null && excessWithout(currents, load, usual).percent > plain) {
-    return { load: null, known, hint };
-  }
-  if (load !== null || plain < ADDED_PERCENT || voltageExplains) return { load, known, hint };
-  const implied = impliedLoad(currents, usual);
-  if (overRoutineMs === null && isOfKnownLoad(known, implied, atMs)) {
-    return { load: { amps: implied, sinceMs: atMs, proven: false }, known, hint };
-  }
-  if (usual === null) return { load, known, hint };
-  if (hint !== null && isOtherStage(hint[3], meanAmps)) {
-    const [a, b, c] = hint;
-    if (isSameLoad([a, b, c], implied)) {
-      return { load: { amps: implied, sinceMs: atMs, proven: true }, known, hint: null };
-    }
-  }
-  return { load, known, hint: [...implied, Math.round(meanAmps * 100) / 100] };
-}
-
-function isOtherStage(one: number, other: number): boolean {
-  return Math.max(one, other) >= OTHER_STAGE_RATIO * Math.min(one, other);
 }
 
 /** Over what is usual here, or over what a nameplate allows where that is not learned yet. */
@@ -333,7 +259,7 @@ function dwelling(
   atMs: number,
   index: number,
   excess: Excess | null,
-  learned: boolean,
+  usual: UnevenStage | null,
   { operating, parameters, standing, voltageExplains }: CurrentContext,
 ): CurrentUnbalance {
   const percent = Math.round(unbalancePercent(currents.a, currents.b, currents.c) * 1000) / 1000;
@@ -350,8 +276,9 @@ function dwelling(
   if (!overRoutine && !like) {
     return { ...slice, atMs, percent, calmStages: slice.calmStages | (calm ? 1 << index : 0) };
   }
-  const supposed = learned && !voltageExplains && isOneHigh(excess, 0.3 * routine);
-  const inMs = supposed ? ranMs / SUPPOSED_SLOWNESS : ranMs;
+  const slowness =
+    usual === null || voltageExplains ? 1 : slownessOf(slice, currents, excess, usual);
+  const inMs = ranMs / slowness;
   const overUrgent = excess.percent > LIMIT_SHARE * urgent;
   const next = (dwellMs: DwellMs, isIn: boolean, holdMs: number): DwellMs =>
     nextDwell(dwellMs, isIn, isIn ? inMs : ranMs, holdMs);
@@ -373,6 +300,27 @@ function dwelling(
     overStages: over ? slice.overStages | (overRoutine ? 1 << index : 0) : 0,
     calmStages: over ? slice.calmStages | (calm ? 1 << index : 0) : 0,
   };
+}
+
+/** How much longer it takes than a limit says, for what is most likely no unbalance. */
+function slownessOf(
+  { overRoutineMs }: CurrentUnbalance,
+  currents: ThreePhases,
+  excess: Excess,
+  usual: UnevenStage,
+): number {
+  if (isOneHigh(excess, ALIKE_PERCENT)) return SUPPOSED_SLOWNESS;
+  if (overRoutineMs !== null && overRoutineMs > GREW_MS) return 1;
+  const low = Math.min(excess.a, excess.b, excess.c);
+  if (low > -SLIPPED_PERCENT) return 1;
+  const [, usualA, usualB, usualAmps] = usual;
+  const asUsual = (over: number, amps: number, usualPercent: number): boolean =>
+    over === low || Math.abs(amps / (usualAmps * (1 + usualPercent / 100)) - 1) <= AS_USUAL;
+  const slipped =
+    asUsual(excess.a, currents.a, usualA) &&
+    asUsual(excess.b, currents.b, usualB) &&
+    asUsual(excess.c, currents.c, -usualA - usualB);
+  return slipped ? SLIPPED_SLOWNESS : 1;
 }
 
 /** One phase that carries more, or less, leaves it as it is. */

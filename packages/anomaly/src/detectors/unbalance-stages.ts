@@ -26,12 +26,14 @@ const STAGES_AN_OCTAVE = 2;
 /** An hour of one-minute readings tells what a stage is like. */
 const LEARNED_READINGS = 60;
 const FIRST_STEP_PERCENT = 0.4;
-/** Once an hour. */
-const LATER_STEP_PERCENT = 0.005;
-const LATER_EVERY_MS = 3_600_000;
+/** Every ten minutes. */
+const LATER_STEP_PERCENT = 0.001;
+const LATER_EVERY_MS = 600_000;
 /** What deviates by more is no wandering of a healthy stage. */
 const WANDERS_PERCENT = 3;
+/** Amps follow the weather within hours. */
 const AMPS_SHARE = 0.05;
+const LATER_AMPS_SHARE = 0.25;
 const PER_UNIT = 1000;
 
 export const NO_UNEVEN_STAGES: UnevenStages = new Array<null>(UNEVEN_STAGES).fill(null);
@@ -102,7 +104,7 @@ export function learnUneven(
     Math.min(readings + 1, LEARNED_READINGS),
     rounded(towards(usualA, percentA, step)),
     rounded(towards(usualB, percentB, step)),
-    rounded(usualAmps + AMPS_SHARE * (mean - usualAmps)),
+    rounded(usualAmps + (known ? LATER_AMPS_SHARE : AMPS_SHARE) * (mean - usualAmps)),
   ]);
 }
 
