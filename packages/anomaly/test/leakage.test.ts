@@ -211,7 +211,7 @@ describe('the side a leak is on', () => {
     }
     unit.hold(20, [DRY, IDLE, leaking(1)]);
     unit.hold(10, [DRY, RUNNING, leaking(9.5)]);
-    unit.hold(10, [DRY, RUNNING, leaking(13)]);
+    unit.hold(10, [DRY, RUNNING, leaking(18)]);
     expect(causeOf(unit)).toBe('load-insulation');
   });
 

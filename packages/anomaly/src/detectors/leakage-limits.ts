@@ -136,5 +136,7 @@ function errorBeforeLearning(
   if (state !== 'running') return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
   if (leastSeenMilliamps === null) return most;
-  return Math.min(Math.max(leastSeenMilliamps - limits.leakageRoutineMilliamps, 0), most);
+  // The largest load of a stage is twice its smallest.
+  const here = 2 * leastSeenMilliamps - limits.leakageRoutineMilliamps;
+  return Math.min(Math.max(here, 0), most);
 }
