@@ -41,7 +41,8 @@ import {
  * Wettings of the compartment, as episodes. Never an alarm.
  *
  * Uses: `rh t tp`, the outdoor report. Wet means ISO 9223's criterion (RH above 80 %, above 0 C)
- * in the air or at the plate, or a liquid film on the plate.
+ * in the air or at the plate, or a liquid film on the plate. Wettings begin a little below it and
+ * last on while dirt dries, hours of wetness count by it.
  */
 export interface WetnessSlice extends WettingCourse, WetDays {
   readonly atMs: number | null;
@@ -73,6 +74,12 @@ const LONGEST_UNSEEN_MS: number = 6 * HOUR_MS;
 /** Time between two wet readings counts at most this much. */
 const MOST_GAP_MS: number = 30 * MINUTE_MS;
 
+/** Of ISO 9223's criterion, above 0 C. */
+const ISO_PERCENT = 80;
+/** Less one for the sensor: a wetting at the edge of it is to be logged. */
+const DAMP_FROM_PERCENT: number = ISO_PERCENT - 1;
+/** Dirt gives its water off below the humidity at which it took it up, and later. */
+const DAMP_ON_PERCENT = 74;
 const DRIED_MARGIN_KELVIN = 6;
 /** A night and a day of dew; more would run off and stay as water. */
 const MOST_DEW_PASCAL_HOURS = 3000;
@@ -147,13 +154,14 @@ export function stepWetness(
   const wetByIso = isTimeOfWetness(air.humidityPercent, air.celsius);
   const film = stepPlateFilm(before.film, air, excess, elapsedMs, usual?.pascals ?? 0);
   const filmed = film.present && air.surfaceCelsius > 0;
-  const wet = wetByIso || filmed || surfaceIsWet(air);
+  const wet = filmed || isDamp(air, before.open !== null ? DAMP_ON_PERCENT : DAMP_FROM_PERCENT);
+  const strictlyWet = wet && before.wet && (filmed || isDamp(air, ISO_PERCENT));
   const excessIsReal = excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0;
   const { course, episodes } = stepCourse(
     before,
     {
       atMs,
-      wetElapsedMs: wet && before.wet ? elapsedMs : 0,
+      wetElapsedMs: strictlyWet ? elapsedMs : 0,
       wet,
       filmed,
       waterIsAbout: water || sample.doorOpen,
@@ -196,11 +204,12 @@ export function stepWetness(
     : { slice: next, episodes: [...carried.episodes, ...episodes] };
 }
 
-/** ISO 9223's criterion for the air as the plate's own temperature makes it. */
-function surfaceIsWet(air: CompartmentAir): boolean {
-  if (air.marginInferred || !(air.surfaceCelsius > 0 && air.surfaceCelsius < 100)) return false;
-  const saturation = saturationOverWaterPascals(air.surfaceCelsius);
-  return isTimeOfWetness(Math.min((100 * air.vapourPascals) / saturation, 100), air.surfaceCelsius);
+/** Whether the air, or the air as the plate's own temperature makes it, is damper than that. */
+function isDamp(air: CompartmentAir, fromPercent: number): boolean {
+  const { surfaceCelsius, vapourPascals, humidityPercent } = air;
+  if (humidityPercent > fromPercent && air.celsius > 0) return true;
+  if (air.marginInferred || !(surfaceCelsius > 0 && surfaceCelsius < 100)) return false;
+  return (100 * vapourPascals) / saturationOverWaterPascals(surfaceCelsius) > fromPercent;
 }
 
 /**
