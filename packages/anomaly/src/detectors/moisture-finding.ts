@@ -2,7 +2,7 @@ import type { CauseEstimate, FindingChange, WettingSource } from '../vocabulary.
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { WetnessSlice } from './wetness.ts';
-import { wettingSource } from './wetting-episode.ts';
+import { wettingSource, wettingSourceProbability } from './wetting-episode.ts';
 
 /** What a moisture finding is raised for. */
 type MoistureReason = 'ingress' | 'beyond-weather' | 'response';
@@ -18,8 +18,9 @@ export function moistureFinding(
   atRest: boolean,
 ): FindingChange {
   const leakage = level.milliamps;
-  const source: WettingSource =
-    wetness.open === null ? 'humid-weather' : wettingSource(wetness.open);
+  const { open } = wetness;
+  const source: WettingSource = open === null ? 'humid-weather' : wettingSource(open);
+  const sourceProbability = open === null ? 0.5 : wettingSourceProbability(open);
   return {
     change,
     kind: 'moisture',
@@ -34,10 +35,11 @@ export function moistureFinding(
       marginInferredFromAir: wetness.marginInferred,
       leakageMilliamps: evidenceNumber(leakage),
       dryLeakageMilliamps: evidenceNumber(dryMilliamps),
+      sourceProbability: evidenceNumber(sourceProbability),
       rainOrMeltWithinLastDay: wetness.waterIsAbout,
       outdoorReference: wetness.excessPascals !== null,
     },
-    causes: causesOf(reason, source, atRest),
+    causes: causesOf(reason, source, sourceProbability, atRest),
   };
 }
 
@@ -59,9 +61,10 @@ function headline(
 function causesOf(
   reason: MoistureReason,
   source: WettingSource,
+  sourceProbability: number,
   atRest: boolean,
 ): readonly CauseEstimate[] {
-  if (reason === 'response') return respondingCauses(source, atRest);
+  if (reason === 'response') return respondingCauses(source, sourceProbability, atRest);
   return reason === 'ingress' ? INGRESS_CAUSES : BEYOND_WEATHER_CAUSES;
 }
 
@@ -97,11 +100,19 @@ const INGRESS_CAUSES: readonly CauseEstimate[] = [
  * At rest only the line side can leak; under load the load may answer the water as well. Where
  * water got in, that comes first: a repair that leaves the opening does not last.
  */
-function respondingCauses(source: WettingSource, atRest: boolean): readonly CauseEstimate[] {
+function respondingCauses(
+  source: WettingSource,
+  sourceProbability: number,
+  atRest: boolean,
+): readonly CauseEstimate[] {
   const trackFirst = atRest && source !== 'water-ingress';
+  // What the source is in doubt goes to the unknown: leakage answers some water all the same.
+  const wettingShare = trackFirst ? 0.4 : 0.55;
+  const waterShare = Math.max(round(wettingShare * sourceProbability), trackFirst ? 0 : 0.42);
+  const trackShare = trackFirst ? 0.55 : 0.4;
   const track: CauseEstimate = {
     cause: 'line-side-track-to-ground',
-    probability: trackFirst ? 0.55 : 0.4,
+    probability: trackShare,
     because: [
       'leakage rose at least threefold with the wetting',
       ...(atRest ? ['with all contactors open'] : []),
@@ -109,9 +120,14 @@ function respondingCauses(source: WettingSource, atRest: boolean): readonly Caus
   };
   const water: CauseEstimate = {
     cause: source,
-    probability: trackFirst ? 0.35 : 0.5,
+    probability: waterShare,
     because: ['the compartment is wet'],
   };
-  const unknown: CauseEstimate = { cause: 'unknown', probability: 0.1, because: [] };
+  const left = round(1 - trackShare - waterShare);
+  const unknown: CauseEstimate = { cause: 'unknown', probability: left, because: [] };
   return trackFirst ? [track, water, unknown] : [water, track, unknown];
+}
+
+function round(probability: number): number {
+  return Math.round(probability * 100) / 100;
 }

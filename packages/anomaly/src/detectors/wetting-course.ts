@@ -176,7 +176,7 @@ function grow(open: OpenWetting, moment: WettingMoment): OpenWetting {
     knownMs: open.knownMs + knownMs,
     waterMs: open.waterMs + (moment.waterIsAbout ? knownMs : 0),
     rainMillimetres: open.rainMillimetres,
-    marginInferred: air.marginInferred,
+    marginInferred: wet ? air.marginInferred : open.marginInferred,
     toldAtMs: open.toldAtMs,
   };
 }

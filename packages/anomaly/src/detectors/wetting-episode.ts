@@ -50,6 +50,7 @@ const HOUR_MS = 3_600_000;
 /** An excess of less time may be dew that dries off. */
 const INGRESS_LEAST_MS: number = HOUR_MS;
 const WATER_LEAST_SHARE = 0.5;
+const NEAR_INGRESS_RATIO = 0.6;
 
 export function newWetting(
   startMs: number,
@@ -92,16 +93,39 @@ export function wettingSource(wetting: OpenWetting): WettingSource {
   return wetting.filmed ? 'condensation' : 'humid-weather';
 }
 
+/**
+ * How sure that source is, 0 to 1. Judgement, checked against simulated wettings: with an outdoor
+ * report and a plate sensor nine of ten are right; without a report water that got in cannot be
+ * told from damp air or dew, without a plate sensor a film is inferred.
+ */
+export function wettingSourceProbability(wetting: OpenWetting): number {
+  const ratio = meanExcessRatio(wetting);
+  if (ratio === null) return wetting.marginInferred ? 0.7 : 0.8;
+  if (showsIngress(wetting)) return Math.min(0.9, 0.6 + 0.3 * (ratio - 1));
+  const nearIngress = wetting.waterMs > 0 && ratio >= NEAR_INGRESS_RATIO;
+  if (nearIngress) return 0.6;
+  const briefFilm = wetting.filmed && wetting.filmMs < HOUR_MS;
+  return (briefFilm ? 0.8 : 0.95) - (wetting.marginInferred ? 0.07 : 0);
+}
+
+function certaintyInWords(probability: number, outdoorKnown: boolean): string {
+  if (!outdoorKnown) return 'low: without an outdoor reference water cannot be told from damp air';
+  if (probability >= 0.85) return 'high: with an outdoor reference';
+  return 'fair: with an outdoor reference, near the edge between sources';
+}
+
 /** The episode to pass on; `endMs` null while it goes on. */
 export function wettingEpisode(
   wetting: OpenWetting,
   endMs: number | null,
   outdoor: OutdoorSlice,
 ): WettingEpisode {
-  const outdoorKnown = outdoor.vapourPascals !== null;
+  const outdoorKnown = wetting.knownMs > 0 || outdoor.vapourPascals !== null;
+  const peakMs = endMs === null ? wetting.peakMs : Math.min(wetting.peakMs, endMs);
+  const probability = wettingSourceProbability(wetting);
   return {
     startMs: wetting.startMs,
-    peakMs: endMs === null ? wetting.peakMs : Math.min(wetting.peakMs, endMs),
+    peakMs,
     endMs,
     source: wettingSource(wetting),
     wetHours: evidenceNumber(wetting.wetMs / HOUR_MS),
@@ -110,12 +134,13 @@ export function wettingEpisode(
       marginInferredFromAir: wetting.marginInferred,
       highestRelativeHumidityPercent: evidenceNumber(wetting.highestHumidityPercent),
       condensingMinutes: evidenceNumber(wetting.filmMs / MINUTE_MS),
+      dryingHours: endMs === null ? null : evidenceNumber((endMs - peakMs) / HOUR_MS),
+      greatestVapourPressureExcessPascals: evidenceNumber(wetting.greatestExcessPascals),
       meanExcessRatio: evidenceNumber(meanExcessRatio(wetting)),
-      rainOfLastDayAtLeastMillimetres: evidenceNumber(wetting.rainMillimetres),
+      rainOfDayBeforeAtLeastMillimetres: evidenceNumber(wetting.rainMillimetres),
       outdoorReference: outdoorKnown,
-      sourceCertainty: outdoorKnown
-        ? 'with an outdoor reference'
-        : 'low: without an outdoor reference water cannot be told from damp air',
+      sourceProbability: evidenceNumber(probability),
+      sourceCertainty: certaintyInWords(probability, outdoorKnown),
     },
   };
 }
