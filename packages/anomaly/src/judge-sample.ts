@@ -77,7 +77,7 @@ export function judgeSample(
       : before;
   const phases = judgePhases(
     before,
-    { operating, film, level },
+    { operating, wetness, film, level },
     sample,
     credible,
     parameters,
@@ -129,7 +129,7 @@ type PhaseSlices = Pick<WatchState, 'supplyLoss' | 'phaseLoss' | 'phaseTrack' | 
 
 function judgePhases(
   state: WatchState,
-  { operating, film, level }: Pick<WatchState, 'operating' | 'film' | 'level'>,
+  { operating, wetness, film, level }: Pick<WatchState, 'operating' | 'wetness' | 'film' | 'level'>,
   sample: Sample,
   credible: SensorCredibility,
   parameters: DetectorParameters,
@@ -152,8 +152,9 @@ function judgePhases(
     unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
     const filmPercent = filmPercentAt(film, atMs);
     if (operating.state === 'idle' && believed.currents !== null && filmPercent !== null) {
-      const band = filmBand(filmPercent);
-      phaseTrack = findings.take(stepPhaseTrack(phaseTrack, atMs, believed.currents, band));
+      phaseTrack = findings.take(
+        stepPhaseTrack(phaseTrack, atMs, believed.currents, filmPercent, wetness.celsius ?? 20),
+      );
     }
   }
   return { supplyLoss, phaseLoss, phaseTrack, unbalance };

@@ -1,6 +1,7 @@
 import {
+  type FieldGuard,
   type FieldGuards,
-  hasShape,
+  isBoolean,
   isListOf,
   isNullOr,
   isNumber,
@@ -10,8 +11,8 @@ import {
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
-import { FILM_BANDS } from './film-humidity.ts';
-import { PHASE_PAIRS, phaseTrackFinding } from './phase-track-finding.ts';
+import { withStage } from './load-stage.ts';
+import { phaseTrackFinding } from './phase-track-finding.ts';
 import type { ThreePhases } from './sample.ts';
 import { smoothed } from './smoothing.ts';
 
@@ -19,16 +20,23 @@ import { smoothed } from './smoothing.ts';
  * A track from pole to pole on the line side: at rest, exactly two phases carry an extra current
  * of the same size while the film is wet, and not while it is dry. Nothing of it goes to ground.
  *
- * Uses: `ia ib ic` with contactors open, the humidity of the film.
- * Routine: the extra is at least 0.04 A, above a quarter of what these phases carry at rest in a
- * dry film, the third phase unchanged, for half an hour in each of two wettings. Urgent: half an
- * ampere of it. A control transformer and crankcase heaters draw on two phases too, but the same in
- * all weathers, or a little more in the cold; a service outlet in use keeps no company with wetness.
- * Ends after a week of wettings without it, and with work on contactors or a cleaning.
+ * Uses: `ia ib ic` with contactors open, the humidity of the film, the air's temperature.
+ * A control transformer and crankcase heaters draw on two phases too, whatever the humidity, but
+ * heaters differ with the cold: so what flows in a wet film is compared with what flowed in a dry
+ * one at the same temperature, within five kelvin. Where that was not seen, only an extra counts
+ * that no heater's temperature explains (a quarter of what these phases carry).
+ * Routine: at least 0.02 A, the third phase unchanged, for half an hour in each of two wettings;
+ * below 0.04 A, which is a sensor's floor and shows only in means, for an hour in each of three.
+ * Urgent: half an ampere of it. Ends after a week of wettings without it, and with work on
+ * contactors or a cleaning.
+ * Limits: magnitudes hide a track between phases whose currents at rest lie across its own; a
+ * service outlet in use keeps no company with wetness, but a damp heater does.
  */
 export interface PhaseTrackSlice {
-  /** At rest, by band of film humidity. */
-  readonly levels: readonly (RestLevel | null)[];
+  /** At rest in a dry film, by temperature. */
+  readonly dry: readonly (RestLevel | null)[];
+  /** At rest in a wet film now. */
+  readonly wet: RestLevel | null;
   /** The pair that carries the extra in this wetting, as an index, and since when. */
   readonly pair: number | null;
   readonly sinceMs: number | null;
@@ -39,38 +47,45 @@ export interface PhaseTrackSlice {
   readonly standing: Priority | null;
 }
 
-interface RestLevel {
-  readonly atMs: number;
-  readonly seenMs: number;
-  readonly a: number;
-  readonly b: number;
-  readonly c: number;
-}
+/** When it was last seen, for how long in all (up to what is asked for), and the amps. */
+type RestLevel = readonly [atMs: number, seenMs: number, a: number, b: number, c: number];
 
 const HOUR_MS = 3_600_000;
 /** A film changes within minutes; looking at each reading would cost and tell no more. */
-const LOOK_EVERY_MS = 120_000;
-/** A dry film, and one that conducts. */
-const DRY_BANDS = 2;
-const LEVEL_TIME_CONSTANT_MS = 900_000;
-const DRY_TIME_CONSTANT_MS: number = 12 * HOUR_MS;
+const LOOK_EVERY_MS = 110_000;
+/** A film below the one is dry, above the other it may conduct, %RH. */
+const DRY_PERCENT = 68;
+const WET_PERCENT = 78;
+const BANDS = 8;
+const BAND_KELVIN = 5;
+const COLDEST_CELSIUS = -6;
+const WET_TIME_CONSTANT_MS = 1_200_000;
+const DRY_TIME_CONSTANT_MS: number = 6 * HOUR_MS;
 const MOST_GAP_MS = 900_000;
 const SEEN_TO_COMPARE_MS: number = 2 * HOUR_MS;
-const DRY_LEVEL_KEEPS_MS: number = 21 * 24 * HOUR_MS;
-/** What a clamp-on sensor tells from nothing, with its drift; common practice, no source. */
-const LEAST_AMPS = 0.04;
+const DRY_LEVEL_KEEPS_MS: number = 30 * 24 * HOUR_MS;
+/** What a mean over twenty readings of a clamp-on sensor tells; common practice, no source. */
+const LEAST_AMPS = 0.02;
+/** What its floor lets a single reading tell. */
+const PLAIN_AMPS = 0.04;
+/** Voltage and five kelvin move what heaters draw at rest by a few per cent. */
+const SHARE_OF_REST = 0.06;
 /** Heaters with a cold start draw more in the cold, but not by this share. */
-const SHARE_OF_REST = 0.25;
+const SHARE_UNMATCHED = 0.25;
 /** The two extras are alike, the third phase keeps still; within a third, as vectors add. */
 const LIKE_SHARE = 0.4;
 const HOLD_MS: number = HOUR_MS / 2;
+const FAINT_HOLD_MS: number = HOUR_MS;
 const WETTINGS_TO_RAISE = 2;
+const FAINT_WETTINGS_TO_RAISE = 3;
 /** A wire of half an ampere in a film is an arc before long; common practice, no source. */
 const URGENT_AMPS = 0.5;
 const CLOSING_MS: number = 7 * 24 * HOUR_MS;
+const PER_UNIT = 1e4;
 
 export const PHASE_TRACK_START: PhaseTrackSlice = {
-  levels: new Array<null>(FILM_BANDS).fill(null),
+  dry: new Array<null>(BANDS).fill(null),
+  wet: null,
   pair: null,
   sinceMs: null,
   counted: false,
@@ -79,46 +94,45 @@ export const PHASE_TRACK_START: PhaseTrackSlice = {
   standing: null,
 };
 
+const isRestLevel: FieldGuard = isNullOr(isListOf(isNumber, 5));
+
 export const PHASE_TRACK_FIELDS: FieldGuards<PhaseTrackSlice> = {
-  levels: isListOf(
-    isNullOr(
-      hasShape<RestLevel>({
-        atMs: isNumber,
-        seenMs: isNumber,
-        a: isNumber,
-        b: isNumber,
-        c: isNumber,
-      }),
-    ),
-    FILM_BANDS,
-  ),
+  dry: isListOf(isRestLevel, BANDS),
+  wet: isRestLevel,
   pair: isNumberOrNull,
   sinceMs: isNumberOrNull,
-  counted: (value) => typeof value === 'boolean',
+  counted: isBoolean,
   wettings: isNumber,
   lastAtMs: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
 };
 
-/** To be called for settled instants at rest that bring the currents, with the film's band. */
+/**
+ * To be called for settled instants at rest that bring the currents.
+ *
+ * @param filmPercent humidity of the film, %RH
+ * @param celsius of the compartment's air
+ */
 export function stepPhaseTrack(
   slice: PhaseTrackSlice,
   atMs: number,
   currents: ThreePhases,
-  band: number,
+  filmPercent: number,
+  celsius: number,
 ): DetectorStep<PhaseTrackSlice> {
-  const last = slice.levels[band] ?? null;
-  if (last !== null && atMs - last.atMs < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
-  const levels = withLevel(slice.levels, atMs, currents, band);
-  const dry = dryLevel(levels, atMs);
-  const now = levels[band] ?? null;
-  const found = band < DRY_BANDS || dry === null || now === null ? null : extraOf(dry, now);
-  const next = seen(slice, levels, atMs, found, band);
+  if (filmPercent < DRY_PERCENT) return dried(slice, atMs, currents, celsius);
+  if (filmPercent < WET_PERCENT) return { slice, changes: NO_CHANGES };
+  const { wet: before } = slice;
+  if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
+  const isStale = before === null || atMs - before[0] > HOUR_MS;
+  const wet = withReading(isStale ? null : before, atMs, currents, WET_TIME_CONSTANT_MS);
+  const found = extraNow(slice.dry, wet, atMs, celsius);
+  const next = seen(slice, wet, atMs, found);
   if (next.standing !== null && next.lastAtMs !== null && atMs - next.lastAtMs >= CLOSING_MS) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'phase-track', atMs }];
-    return { slice: { ...PHASE_TRACK_START, levels }, changes };
+    return { slice: { ...PHASE_TRACK_START, dry: slice.dry, wet }, changes };
   }
-  if (found === null || dry === null || next.wettings < WETTINGS_TO_RAISE || !next.counted) {
+  if (found === null || !next.counted || next.wettings < wettingsToRaise(found)) {
     return { slice: next, changes: NO_CHANGES };
   }
   const reached: Priority = found.amps >= URGENT_AMPS ? 'urgent' : 'routine';
@@ -126,6 +140,33 @@ export function stepPhaseTrack(
   const change = next.standing === null ? 'opened' : 'escalated';
   const finding = phaseTrackFinding(change, reached, atMs, found, next.wettings);
   return { slice: { ...next, standing: reached }, changes: [finding] };
+}
+
+function wettingsToRaise({ amps }: PhaseExtra): number {
+  return amps < PLAIN_AMPS ? FAINT_WETTINGS_TO_RAISE : WETTINGS_TO_RAISE;
+}
+
+/** A dry film: what flows is learned, and the next wetting is another one. */
+function dried(
+  slice: PhaseTrackSlice,
+  atMs: number,
+  currents: ThreePhases,
+  celsius: number,
+): DetectorStep<PhaseTrackSlice> {
+  const band = bandOf(celsius);
+  const before = slice.dry[band] ?? null;
+  if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
+  const level = withReading(before, atMs, currents, DRY_TIME_CONSTANT_MS);
+  const dry = withStage(slice.dry, band, level);
+  return {
+    slice: { ...slice, dry, wet: null, pair: null, sinceMs: null, counted: false },
+    changes: NO_CHANGES,
+  };
+}
+
+function bandOf(celsius: number): number {
+  const band = Math.floor((celsius - COLDEST_CELSIUS) / BAND_KELVIN) + 1;
+  return Math.min(Math.max(band, 0), BANDS - 1);
 }
 
 /** After work on what may be tracked everything is learned anew; what stood has ended. */
@@ -140,26 +181,24 @@ export function repairPhaseTrack(
 
 function seen(
   slice: PhaseTrackSlice,
-  levels: PhaseTrackSlice['levels'],
+  wet: RestLevel,
   atMs: number,
   found: PhaseExtra | null,
-  band: number,
 ): PhaseTrackSlice {
-  const { standing, lastAtMs, wettings, counted } = slice;
+  const { dry, standing, lastAtMs, wettings, counted } = slice;
   if (found === null) {
-    // A film that dries takes the extra away: the next wetting is another one.
-    const goesOn = band !== 0 && counted;
-    return { levels, pair: null, sinceMs: null, counted: goesOn, wettings, lastAtMs, standing };
+    return { dry, wet, pair: null, sinceMs: null, counted, wettings, lastAtMs, standing };
   }
   const { pair } = found;
   const sinceMs = slice.pair === pair ? (slice.sinceMs ?? atMs) : atMs;
-  const counts = atMs - sinceMs >= HOLD_MS;
+  const counts = atMs - sinceMs >= (found.amps < PLAIN_AMPS ? FAINT_HOLD_MS : HOLD_MS);
   return {
-    levels,
+    dry,
+    wet,
     pair,
     sinceMs,
     counted: counted || counts,
-    wettings: counts && !counted ? Math.min(wettings + 1, WETTINGS_TO_RAISE) : wettings,
+    wettings: counts && !counted ? Math.min(wettings + 1, FAINT_WETTINGS_TO_RAISE) : wettings,
     lastAtMs: counts ? atMs : lastAtMs,
     standing,
   };
@@ -173,57 +212,77 @@ export interface PhaseExtra {
   readonly restAmps: number;
 }
 
-function extraOf(dry: RestLevel, wet: RestLevel): PhaseExtra | null {
-  for (const [pair, [first, second, third]] of PHASE_PAIRS.entries()) {
+/** Over the dry film of this temperature; where that is not known, over every dry film. */
+function extraNow(
+  dry: PhaseTrackSlice['dry'],
+  wet: RestLevel,
+  atMs: number,
+  celsius: number,
+): PhaseExtra | null {
+  const matched = dry[bandOf(celsius)] ?? null;
+  if (matched !== null && isKnown(matched, atMs)) {
+    return extraOf(matched, wet, LEAST_AMPS, SHARE_OF_REST);
+  }
+  let least: PhaseExtra | null = null;
+  for (const level of dry) {
+    if (level === null || !isKnown(level, atMs)) continue;
+    const extra = extraOf(level, wet, PLAIN_AMPS, SHARE_UNMATCHED);
+    if (extra === null) return null;
+    if (least === null || extra.amps < least.amps) least = extra;
+  }
+  return least;
+}
+
+function isKnown([seenAtMs, seenMs]: RestLevel, atMs: number): boolean {
+  return seenMs >= SEEN_TO_COMPARE_MS && atMs - seenAtMs <= DRY_LEVEL_KEEPS_MS;
+}
+
+function extraOf(
+  dry: RestLevel,
+  wet: RestLevel,
+  leastAmps: number,
+  leastShare: number,
+): PhaseExtra | null {
+  for (const [pair, [first, second, third]] of PAIR_PLACES.entries()) {
     const one = wet[first] - dry[first];
     const other = wet[second] - dry[second];
     const amps = Math.min(one, other);
     const restAmps = Math.max(dry[first], dry[second]);
     const isAlike = Math.max(one, other) - amps <= LIKE_SHARE * Math.max(one, other);
     const isStill = Math.abs(wet[third] - dry[third]) <= LIKE_SHARE * amps;
-    if (amps >= LEAST_AMPS && amps >= SHARE_OF_REST * restAmps && isAlike && isStill) {
+    if (amps >= leastAmps && amps >= leastShare * restAmps && isAlike && isStill) {
       return { pair, amps, restAmps };
     }
   }
   return null;
 }
 
-function withLevel(
-  levels: PhaseTrackSlice['levels'],
+/** Where a level has the phases of `PHASE_PAIRS`. */
+const PAIR_PLACES = [
+  [2, 3, 4],
+  [3, 4, 2],
+  [4, 2, 3],
+] as const;
+
+function withReading(
+  before: RestLevel | null,
   atMs: number,
   { a, b, c }: ThreePhases,
-  band: number,
-): PhaseTrackSlice['levels'] {
-  const before = levels[band] ?? null;
-  const constantMs = band < DRY_BANDS ? DRY_TIME_CONSTANT_MS : LEVEL_TIME_CONSTANT_MS;
-  const elapsedMs = before === null ? 0 : atMs - before.atMs;
-  const isStale = band >= DRY_BANDS && elapsedMs > HOUR_MS;
-  const mixed = (level: number | undefined, amps: number): number =>
-    smoothed(isStale ? null : (level ?? null), amps, Math.min(elapsedMs, MOST_GAP_MS), constantMs);
-  const copy = levels.slice();
-  copy[band] = {
+  timeConstantMs: number,
+): RestLevel {
+  if (before === null) return [atMs, 0, a, b, c];
+  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
+  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
+  // The first hours make a plain mean, so that one odd reading does not stay.
+  const constantMs = Math.min(timeConstantMs, Math.max(seenMs, elapsedMs));
+  const mixed = (level: number, amps: number): number =>
+    Math.round(smoothed(level, amps, elapsedMs, constantMs) * PER_UNIT) / PER_UNIT;
+  const most = Math.max(timeConstantMs, SEEN_TO_COMPARE_MS);
+  return [
     atMs,
-    seenMs: (before?.seenMs ?? 0) + Math.min(elapsedMs, MOST_GAP_MS),
-    a: rounded(mixed(before?.a, a)),
-    b: rounded(mixed(before?.b, b)),
-    c: rounded(mixed(before?.c, c)),
-  };
-  return copy;
-}
-
-/** To the microampere: more digits than that only take room in the saved state. */
-function rounded(amps: number): number {
-  return Math.round(amps * 1e6) / 1e6;
-}
-
-/** What the phases carry at rest in the driest film that was seen for long enough. */
-function dryLevel(levels: PhaseTrackSlice['levels'], atMs: number): RestLevel | null {
-  for (const level of levels.slice(0, DRY_BANDS)) {
-    const isKnown =
-      level !== null &&
-      level.seenMs >= SEEN_TO_COMPARE_MS &&
-      atMs - level.atMs <= DRY_LEVEL_KEEPS_MS;
-    if (isKnown) return level;
-  }
-  return null;
+    Math.min(seenMs + elapsedMs, most),
+    mixed(lastA, a),
+    mixed(lastB, b),
+    mixed(lastC, c),
+  ];
 }

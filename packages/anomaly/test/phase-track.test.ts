@@ -1,0 +1,83 @@
+import { describe, expect, it } from 'vitest';
+import { MINUTE_MS, ObservedUnit, raised } from './observed-unit.ts';
+
+type Amps = readonly [a: number, b: number, c: number];
+
+/** Controls between A and B, a crankcase heater between B and C. */
+const REST: Amps = [0.3, 0.5, 0.35];
+const MINUTES_A_DAY = 1440;
+
+function noise(index: number): number {
+  return Math.sin(index * 12.9898) * Math.cos(index * 4.1414);
+}
+
+interface Nights {
+  readonly days: number;
+  readonly everyMinutes: number;
+  /** 0 on a dry night, 1 where the film is wet. */
+  readonly wetOn: (day: number) => boolean;
+  readonly amps: (wet: number, celsius: number) => Amps;
+}
+
+/** Air cools at night; on a wet night its film goes from 50 to 95 %RH and back. */
+function live(unit: ObservedUnit, { days, everyMinutes, wetOn, amps }: Nights): void {
+  for (let day = 0; day < days; day += 1) {
+    for (let minute = 0; minute < MINUTES_A_DAY; minute += everyMinutes) {
+      const night = Math.max(0, Math.sin(((minute / MINUTES_A_DAY) * 2 - 0.25) * Math.PI));
+      const celsius = 12 - 9 * night;
+      const wet = wetOn(day) ? night : 0;
+      const [a, b, c] = amps(wet, celsius);
+      const index = unit.atMs / MINUTE_MS;
+      const read = (value: number, phase: number): number =>
+        Math.round(100 * Math.max(0, value + 0.008 * noise(3 * index + phase))) / 100;
+      unit.read(
+        { ia: read(a, 1), ib: read(b, 2), ic: read(c, 3) },
+        { rh: 50 + 45 * wet, t: celsius },
+      );
+      unit.atMs += everyMinutes * MINUTE_MS;
+    }
+  }
+}
+
+/** Most nights are dry, so that the cold of the night is known without water. */
+const sometimes = (day: number): boolean => day >= 6 && day % 2 === 0;
+
+describe.each([1, 2])('a track from pole to pole, a reading every %i min', (everyMinutes) => {
+  it('is found in an extra below what a single reading tells', () => {
+    const unit = new ObservedUnit();
+    const amps = (wet: number): Amps => [REST[0] + 0.035 * wet, REST[1] + 0.035 * wet, REST[2]];
+    live(unit, { days: 20, everyMinutes, wetOn: sometimes, amps });
+    const finding = raised(unit.of('phase-track')[0]);
+    expect(finding.priority).toBe('routine');
+    expect(finding.evidence).toMatchObject({ phases: 'ab', side: 'line' });
+    expect(unit.of('phase-track')).toHaveLength(1);
+  });
+
+  it('is not a heater that draws more in the cold', () => {
+    const unit = new ObservedUnit();
+    const amps = (_wet: number, celsius: number): Amps => {
+      const warmer = 0.012 * (12 - celsius);
+      return [REST[0], REST[1] + warmer * REST[2], REST[2] + warmer * REST[2]];
+    };
+    live(unit, { days: 30, everyMinutes, wetOn: sometimes, amps });
+    expect(unit.changes.filter(({ kind }) => kind === 'phase-track')).toEqual([]);
+  });
+
+  it('is not what one phase alone carries, nor all three', () => {
+    const one = new ObservedUnit();
+    live(one, {
+      days: 20,
+      everyMinutes,
+      wetOn: sometimes,
+      amps: (wet) => [REST[0] + 0.1 * wet, REST[1], REST[2]],
+    });
+    const all = new ObservedUnit();
+    live(all, {
+      days: 20,
+      everyMinutes,
+      wetOn: sometimes,
+      amps: (wet) => [REST[0] + 0.1 * wet, REST[1] + 0.1 * wet, REST[2] + 0.1 * wet],
+    });
+    expect([...one.of('phase-track'), ...all.of('phase-track')]).toEqual([]);
+  });
+});
