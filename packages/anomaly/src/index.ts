@@ -1,6 +1,10 @@
 export * from './clock-faults.ts';
 export * from './condition.ts';
 export * from './condition-of.ts';
+export * from './diagnosis/diagnose.ts';
+export * from './diagnosis/evidence-table.ts';
+export * from './diagnosis/fitted-factors.ts';
+export * from './diagnosis/update.ts';
 export * from './response/humidity-curve.ts';
 export * from './response/leakage-growth.ts';
 export type { LeakageOutlook, RepairComparison } from './response/leakage-outlook.ts';

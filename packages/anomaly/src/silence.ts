@@ -1,5 +1,6 @@
 import type { Limits, Unit } from '@lineside/fleet';
-import type { CauseEstimate, FindingChange, Priority } from './vocabulary.ts';
+import { diagnose } from './diagnosis/diagnose.ts';
+import type { FindingChange, Priority } from './vocabulary.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -86,32 +87,8 @@ function silent(
     atMs,
     headline: `Nothing heard from the node for ${duration}`,
     evidence: { silentMinutes: minutes, lastReceiptMs: state.lastReceiptMs, nodeSupply },
-    causes: silenceCauses(nodeSupply),
+    causes: diagnose('silent', [
+      nodeSupply === 'unit-24v' ? 'fed-from-the-unit' : 'fed-from-elsewhere',
+    ]),
   };
-}
-
-function silenceCauses(nodeSupply: Unit['nodeSupply']): readonly CauseEstimate[] {
-  if (nodeSupply === 'unit-24v') {
-    return [
-      {
-        cause: 'disconnect-open-or-fuses-open',
-        probability: 0.45,
-        because: ["the node is fed from the unit's 24 V and falls silent when the fuses go"],
-      },
-      {
-        cause: 'node-offline',
-        probability: 0.4,
-        because: ['the node or its connection may have failed'],
-      },
-      { cause: 'utility-outage', probability: 0.15, because: ['an outage silences the node too'] },
-    ];
-  }
-  return [
-    {
-      cause: 'node-offline',
-      probability: 0.85,
-      because: ['no message came in: the node, its supply or its connection'],
-    },
-    { cause: 'utility-outage', probability: 0.15, because: ['an outage may silence the gateway'] },
-  ];
 }

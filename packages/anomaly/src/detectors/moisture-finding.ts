@@ -1,4 +1,6 @@
-import type { CauseEstimate, FindingChange, WettingSource } from '../vocabulary.ts';
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import type { MarkName } from '../diagnosis/evidence-table.ts';
+import type { FindingChange, WettingSource } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { WetnessSlice } from './wetness.ts';
@@ -7,7 +9,7 @@ import { wettingSource, wettingSourceProbability } from './wetting-episode.ts';
 /** What a moisture finding is raised for. */
 type MoistureReason = 'ingress' | 'beyond-weather' | 'response';
 
-/** Words, numbers and causes of a moisture finding; the probabilities are judgement. */
+/** Words, numbers and causes of a moisture finding. */
 export function moistureFinding(
   change: 'opened' | 'escalated',
   reason: MoistureReason,
@@ -21,6 +23,7 @@ export function moistureFinding(
   const { open } = wetness;
   const source: WettingSource = open === null ? 'humid-weather' : wettingSource(open);
   const sourceProbability = open === null ? 0.5 : wettingSourceProbability(open);
+  const marks = marksOf(reason, source, sourceProbability, atRest, wetness);
   return {
     change,
     kind: 'moisture',
@@ -38,8 +41,9 @@ export function moistureFinding(
       sourceProbability: evidenceNumber(sourceProbability),
       rainOrMeltWithinLastDay: wetness.waterIsAbout,
       outdoorReference: wetness.excessPascals !== null,
+      marks: marksText(marks),
     },
-    causes: causesOf(reason, source, sourceProbability, atRest),
+    causes: diagnose('moisture', marks),
   };
 }
 
@@ -58,76 +62,30 @@ function headline(
   );
 }
 
-function causesOf(
+function marksOf(
   reason: MoistureReason,
   source: WettingSource,
   sourceProbability: number,
   atRest: boolean,
-): readonly CauseEstimate[] {
-  if (reason === 'response') return respondingCauses(source, sourceProbability, atRest);
-  return reason === 'ingress' ? INGRESS_CAUSES : BEYOND_WEATHER_CAUSES;
+  wetness: WetnessSlice,
+): readonly Seen[] {
+  const seen: Seen[] = [WETTING_MARKS[source]];
+  if (sourceProbability < SOURCE_UNCLEAR_BELOW) seen.push('wetting-source-unclear');
+  if (reason === 'ingress') seen.push('vapour-excess-after-rain');
+  if (reason === 'beyond-weather') seen.push('vapour-excess-in-dry-weather');
+  if (wetness.waterIsAbout) seen.push('rain-or-melt-lately');
+  if (wetness.excessPascals === null) seen.push('no-outdoor-reference');
+  if (reason !== 'response') return seen;
+  // At rest only the line side can leak; under load the load may answer the water as well.
+  return atRest
+    ? [...seen, 'leakage-answers-the-wetting', 'answers-with-contactors-open']
+    : [...seen, 'leakage-answers-the-wetting'];
 }
 
-const BEYOND_WEATHER_CAUSES: readonly CauseEstimate[] = [
-  {
-    cause: 'water-ingress',
-    probability: 0.5,
-    because: ['a day of wetness with more vapour inside than outside, in dry air'],
-  },
-  {
-    cause: 'unknown',
-    probability: 0.3,
-    because: ['humid air of the building may come up a conduit; a sensor may drift'],
-  },
-  { cause: 'condensation', probability: 0.2, because: ['such air condenses on a cold plate'] },
-];
+const SOURCE_UNCLEAR_BELOW = 0.6;
 
-const INGRESS_CAUSES: readonly CauseEstimate[] = [
-  {
-    cause: 'water-ingress',
-    probability: 0.8,
-    because: ['more vapour inside than outside for two hours, beyond the error of both sensors'],
-  },
-  {
-    cause: 'condensation',
-    probability: 0.1,
-    because: ['dew or frost that dries off makes an excess for a while'],
-  },
-  { cause: 'unknown', probability: 0.1, because: ['a humidity sensor may stick after a wetting'] },
-];
-
-/**
- * At rest only the line side can leak; under load the load may answer the water as well. Where
- * water got in, that comes first: a repair that leaves the opening does not last.
- */
-function respondingCauses(
-  source: WettingSource,
-  sourceProbability: number,
-  atRest: boolean,
-): readonly CauseEstimate[] {
-  const trackFirst = atRest && source !== 'water-ingress';
-  // What the source is in doubt goes to the unknown: leakage answers some water all the same.
-  const wettingShare = trackFirst ? 0.4 : 0.55;
-  const waterShare = Math.max(round(wettingShare * sourceProbability), trackFirst ? 0 : 0.42);
-  const trackShare = trackFirst ? 0.55 : 0.4;
-  const track: CauseEstimate = {
-    cause: 'line-side-track-to-ground',
-    probability: trackShare,
-    because: [
-      'leakage rose at least threefold with the wetting',
-      ...(atRest ? ['with all contactors open'] : []),
-    ],
-  };
-  const water: CauseEstimate = {
-    cause: source,
-    probability: waterShare,
-    because: ['the compartment is wet'],
-  };
-  const left = round(1 - trackShare - waterShare);
-  const unknown: CauseEstimate = { cause: 'unknown', probability: left, because: [] };
-  return trackFirst ? [track, water, unknown] : [water, track, unknown];
-}
-
-function round(probability: number): number {
-  return Math.round(probability * 100) / 100;
-}
+const WETTING_MARKS: { readonly [source in WettingSource]: MarkName } = {
+  'water-ingress': 'wetting-by-water',
+  condensation: 'wetting-by-dew',
+  'humid-weather': 'wetting-by-weather',
+};

@@ -1,4 +1,5 @@
-import type { CauseEstimate, FindingChange } from '../vocabulary.ts';
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import type { FindingChange } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { LostPhase, PhaseVerdict } from './phase-loss-verdict.ts';
@@ -44,6 +45,7 @@ export function phaseLossFinding(
     currents === null
       ? 0
       : currents.a + currents.b + currents.c - currents.largest - currents.smallest;
+  const marks = marksOf(through, ratio, byVoltage === null ? null : byVoltage !== 'well');
   return {
     change: 'opened',
     kind: 'phase-loss',
@@ -61,11 +63,9 @@ export function phaseLossFinding(
       lostPhaseToGroundVolts: evidenceNumber(groundVolts?.[phase] ?? null),
       lowestLineVolts: evidenceNumber(lineVolts?.smallest ?? null),
       highestLineVolts: evidenceNumber(lineVolts?.largest ?? null),
+      marks: marksText(marks),
     },
-    causes:
-      through === 'transformer'
-        ? TRANSFORMER_CAUSES
-        : phaseLossCauses(ratio, byVoltage === null ? null : byVoltage !== 'well'),
+    causes: diagnose('phase-loss', marks),
   };
 }
 
@@ -85,59 +85,15 @@ function headlineOf(
     : `Phase ${name} lost: its voltage is gone, the next start is on two phases`;
 }
 
-const TRANSFORMER_CAUSES: readonly CauseEstimate[] = [
-  {
-    cause: 'utility-outage',
-    probability: 0.75,
-    because: ['one phase double and two alike is a phase missing ahead of a transformer'],
-  },
-  { cause: 'open-fuse', probability: 0.2, because: ['a fuse ahead of that transformer'] },
-  { cause: 'unknown', probability: 0.05, because: [] },
-];
-
-function phaseLossCauses(
+function marksOf(
+  through: LostPhase['through'],
   ratio: number | null,
   voltageGone: boolean | null,
-): readonly CauseEstimate[] {
-  const fuse = (probability: number, ...because: string[]): CauseEstimate => ({
-    cause: 'open-fuse',
-    probability,
-    because,
-  });
-  const pole = (probability: number, ...because: string[]): CauseEstimate => ({
-    cause: 'worn-pole-or-connection',
-    probability,
-    because,
-  });
-  const sensor = (probability: number, ...because: string[]): CauseEstimate => ({
-    cause: 'sensor-fault',
-    probability,
-    because,
-  });
-  const outage: CauseEstimate = {
-    cause: 'utility-outage',
-    probability: 0.1,
-    because: ['a phase may be missing from the supply'],
-  };
-  if (voltageGone === true) {
-    return [fuse(0.85, 'the voltage of that phase is gone'), outage, pole(0.05)];
-  }
-  if (voltageGone === false) {
-    return [
-      pole(0.6, 'all fuses pass voltage: open past them'),
-      sensor(0.35, 'the current sensor of that phase may have failed'),
-      fuse(0.05),
-    ];
-  }
-  if (ratio !== null && ratio < RISEN_RATIO) {
-    return [
-      sensor(0.45, 'the other two currents did not rise: the load carries on'),
-      fuse(0.35, 'one phase carries nothing'),
-      pole(0.1),
-      outage,
-    ];
-  }
-  const risen =
-    ratio === null ? [] : ['the other two currents rose as a motor on two phases draws'];
-  return [fuse(0.75, 'one phase carries nothing', ...risen), pole(0.1), outage, sensor(0.05)];
+): readonly Seen[] {
+  if (through === 'transformer') return ['lost-ahead-of-transformer'];
+  const seen: Seen[] = ['phase-carries-nothing'];
+  if (voltageGone === true) seen.push('phase-volts-gone');
+  if (voltageGone === false) seen.push('all-volts-there');
+  if (ratio !== null) seen.push(ratio < RISEN_RATIO ? 'others-did-not-rise' : 'others-rose');
+  return seen;
 }

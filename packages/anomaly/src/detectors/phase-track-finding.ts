@@ -1,3 +1,4 @@
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { FindingChange, Priority } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { PhaseExtra } from './phase-track.ts';
@@ -9,7 +10,10 @@ export const PHASE_PAIRS = [
   ['c', 'a', 'b'],
 ] as const;
 
-/** Words, numbers and causes of a track from pole to pole; the probabilities are judgement. */
+/** The detector raises only what shows both. */
+const PHASE_TRACK_MARKS: readonly Seen[] = ['two-phases-alike-at-rest', 'only-when-wet'];
+
+/** Words, numbers and causes of a track from pole to pole. */
 export function phaseTrackFinding(
   change: 'opened' | 'escalated',
   priority: Priority,
@@ -30,21 +34,8 @@ export function phaseTrackFinding(
       phases: `${first}${second}`,
       wettingsSeen: wettings,
       side: 'line',
+      marks: marksText(PHASE_TRACK_MARKS),
     },
-    causes: [
-      {
-        cause: 'pole-to-pole-track',
-        probability: 0.75,
-        because: [
-          'two phases carry the same extra with all contactors open',
-          'it comes and goes with the wet film, in more than one wetting',
-        ],
-      },
-      {
-        cause: 'unknown',
-        probability: 0.25,
-        because: ['a heater that runs on damp nights only would look like it'],
-      },
-    ],
+    causes: diagnose('phase-track', PHASE_TRACK_MARKS),
   };
 }

@@ -1,3 +1,5 @@
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import type { MarkName } from '../diagnosis/evidence-table.ts';
 import {
   type FieldGuards,
   hasShape,
@@ -8,12 +10,7 @@ import {
   isOneOf,
 } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
-import {
-  type CauseEstimate,
-  type FindingChange,
-  PRIORITIES,
-  type Priority,
-} from '../vocabulary.ts';
+import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 
 /**
@@ -129,6 +126,8 @@ function repeatFuseFinding(
   const count = replacements.length;
   const newest = replacements.at(-1);
   const phases = (['A', 'B', 'C'] as const).filter((phase) => newest?.[`phase${phase}`] === true);
+  const byFuses = BY_FUSES[phases.length] ?? null;
+  const marks: readonly Seen[] = byFuses === null ? [] : [byFuses];
   return {
     change,
     kind: 'repeat-fuse',
@@ -140,34 +139,16 @@ function repeatFuseFinding(
       firstReplacementMs: replacements[0]?.atMs ?? null,
       newestReplacementMs: newest?.atMs ?? null,
       newestReplacedPhases: phases.join(' '),
+      marks: marksText(marks),
     },
-    causes: repeatFuseCauses(phases.length),
+    causes: diagnose('repeat-fuse', marks),
   };
 }
 
 /** One fuse suggests phase to ground, two pole to pole, three an arc that spread. */
-function repeatFuseCauses(openedFuses: number): readonly CauseEstimate[] {
-  const unknown: CauseEstimate = {
-    cause: 'unknown',
-    probability: 0.5,
-    because: ['no root cause is recorded since the first of them'],
-  };
-  const ground = (probability: number, ...because: string[]): CauseEstimate => ({
-    cause: 'line-side-track-to-ground',
-    probability,
-    because,
-  });
-  const poles = (probability: number, ...because: string[]): CauseEstimate => ({
-    cause: 'pole-to-pole-track',
-    probability,
-    because,
-  });
-  const load: CauseEstimate = { cause: 'load-insulation', probability: 0.15, because: [] };
-  if (openedFuses === 1) {
-    return [unknown, ground(0.25, 'one fuse opened: phase to ground'), load, poles(0.1)];
-  }
-  if (openedFuses === 2) {
-    return [unknown, poles(0.25, 'two fuses opened: pole to pole'), load, ground(0.1)];
-  }
-  return [unknown, ground(0.2, 'three fuses opened: an arc that spread'), poles(0.15), load];
-}
+const BY_FUSES: readonly (MarkName | null)[] = [
+  null,
+  'one-fuse-opened',
+  'two-fuses-opened',
+  'three-fuses-opened',
+];

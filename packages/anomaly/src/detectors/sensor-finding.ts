@@ -1,3 +1,4 @@
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { Evidence, FindingChange } from '../vocabulary.ts';
 import type { AirSensorFault } from './sensor-humidity.ts';
 import type { LeakageSensorFault } from './sensor-leakage.ts';
@@ -38,7 +39,9 @@ export function sensorFinding(
   others: readonly SensorChannel[],
   figures: Evidence,
 ): FindingChange {
-  const probability = fault === 'phase-low' || fault === 'humidity-shifted' ? 0.8 : 0.9;
+  const isShift = fault === 'phase-low' || fault === 'humidity-shifted';
+  const mark = isShift ? 'against-the-other-channels' : 'against-physics';
+  const marks: readonly Seen[] = [{ mark, words: BECAUSE[fault] }];
   return {
     change: 'opened',
     kind: 'sensor',
@@ -50,11 +53,9 @@ export function sensorFinding(
       fault,
       otherSuspectChannels: others.length === 0 ? null : others.join(' '),
       ...figures,
+      marks: marksText(marks),
     },
-    causes: [
-      { cause: 'sensor-fault', probability, because: [BECAUSE[fault]] },
-      { cause: 'unknown', probability: Math.round((1 - probability) * 100) / 100, because: [] },
-    ],
+    causes: diagnose('sensor', marks),
   };
 }
 

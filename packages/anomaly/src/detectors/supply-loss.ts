@@ -1,11 +1,7 @@
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
-import {
-  type CauseEstimate,
-  type FindingChange,
-  PRIORITIES,
-  type Priority,
-} from '../vocabulary.ts';
+import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
@@ -182,6 +178,9 @@ function supplyLossFinding(
   const deadMinutes = (sample.atMs - deadSinceMs) / MINUTE_MS;
   const byVoltage = sample.groundVolts !== null || sample.lineVolts !== null;
   const surge = level.surgeMilliamps;
+  const marks: readonly Seen[] = bySurge
+    ? ['idle-current-gone', 'leakage-surged-before']
+    : ['idle-current-gone'];
   return {
     change,
     kind: 'supply-loss',
@@ -202,34 +201,8 @@ function supplyLossFinding(
       surgeLeakageMilliamps: bySurge ? evidenceNumber(surge) : null,
       earlierLeakageMilliamps: evidenceNumber(level.earlierMilliamps),
       urgentLimitMilliamps: parameters.limits.leakageUrgentMilliamps,
+      marks: marksText(marks),
     },
-    causes: supplyLossCauses(bySurge),
+    causes: diagnose('supply-loss', marks),
   };
-}
-
-function supplyLossCauses(bySurge: boolean): readonly CauseEstimate[] {
-  if (bySurge) {
-    return [
-      {
-        cause: 'open-fuse',
-        probability: 0.9,
-        because: ['leakage surged within the hour before the unit died'],
-      },
-      { cause: 'disconnect-open-or-fuses-open', probability: 0.07, because: [] },
-      { cause: 'utility-outage', probability: 0.03, because: [] },
-    ];
-  }
-  return [
-    {
-      cause: 'disconnect-open-or-fuses-open',
-      probability: 0.7,
-      because: ['even the idle current is gone', 'no opening of the disconnect is recorded'],
-    },
-    {
-      cause: 'utility-outage',
-      probability: 0.25,
-      because: ['no neighbour on the site tells whether it is dead too'],
-    },
-    { cause: 'unknown', probability: 0.05, because: [] },
-  ];
 }

@@ -1,4 +1,5 @@
-import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
+import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import type { FindingChange, Priority } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import { lowestPhase, type Sample } from './sample.ts';
 import type { UnbalanceSlice } from './unbalance.ts';
@@ -7,7 +8,7 @@ import type { Excess } from './unbalance-stages.ts';
 import type { VoltageUnbalance } from './unbalance-voltage.ts';
 
 /**
- * Words, numbers and causes of an unbalance finding; the probabilities are judgement.
+ * Words, numbers and marks of an unbalance finding.
  *
  * Current unbalance is commonly six to ten times the voltage unbalance at full load, so what the
  * voltage explains is not laid at a contactor's door. Without voltages the stages tell: what comes
@@ -39,6 +40,10 @@ export function unbalanceFinding(
   const excess = judged?.excess ?? null;
   const learned = judged?.learned ?? false;
   const lowest = excess === null ? null : lowestOf(excess);
+  const marks: readonly Seen[] =
+    by === 'voltage'
+      ? ['volts-unbalanced']
+      : marksOf(current, excess?.percent ?? 0, voltagePercent, learned);
   return {
     change,
     kind: 'unbalance',
@@ -57,11 +62,9 @@ export function unbalanceFinding(
       phaseBAmps: evidenceNumber(currents?.b ?? null),
       phaseCAmps: evidenceNumber(currents?.c ?? null),
       normalForThisStageLearned: learned,
+      marks: marksText(marks),
     },
-    causes:
-      by === 'voltage'
-        ? voltageCauses()
-        : currentCauses(current, excess?.percent ?? 0, voltagePercent, learned),
+    causes: diagnose('unbalance', marks),
   };
 }
 
@@ -69,83 +72,32 @@ function lowestOf({ a, b, c }: Excess): 'a' | 'b' | 'c' {
   return lowestPhase({ a, b, c, largest: Math.max(a, b, c), smallest: Math.min(a, b, c) });
 }
 
-function voltageCauses(): readonly CauseEstimate[] {
-  return [
-    {
-      cause: 'supply-voltage',
-      probability: 0.85,
-      because: ['the line voltages themselves are unbalanced'],
-    },
-    {
-      cause: 'worn-pole-or-connection',
-      probability: 0.1,
-      because: ['a bad connection ahead of the voltage taps looks the same'],
-    },
-    { cause: 'unknown', probability: 0.05, because: [] },
-  ];
-}
-
-const NOT_LEARNED = 'what this running stage normally has is not learned yet';
-
-function currentCauses(
+function marksOf(
   current: CurrentUnbalance,
   excessPercent: number,
   voltagePercent: number | null,
   learned: boolean,
-): readonly CauseEstimate[] {
-  const unsure = learned ? [] : [NOT_LEARNED];
-  if (voltagePercent === null) return causesByStage(current, unsure);
+): readonly Seen[] {
+  const seen: Seen[] = learned ? [] : ['stage-not-learned'];
+  if (voltagePercent === null) return [...seen, ...marksByStage(current)];
   const explained =
     voltagePercent >= LEAST_VOLTAGE_PERCENT && excessPercent <= EXPLAINED_RATIO * voltagePercent;
-  if (explained) {
-    return ranked('supply-voltage', 0.8, 'worn-pole-or-connection', 0.12, unsure, [
-      `voltage unbalance of ${shortNumber(voltagePercent)} % explains it`,
-    ]);
-  }
-  return ranked('worn-pole-or-connection', learned ? 0.8 : 0.6, 'supply-voltage', 0.05, unsure, [
-    `the voltages are even (${shortNumber(voltagePercent)} %)`,
-  ]);
+  const figure = shortNumber(voltagePercent);
+  return [
+    ...seen,
+    explained
+      ? { mark: 'volts-explain-amps', words: `voltage unbalance of ${figure} % explains it` }
+      : { mark: 'volts-even', words: `the voltages are even (${figure} %)` },
+  ];
 }
 
-function causesByStage(
-  { overStages, calmStages }: CurrentUnbalance,
-  unsure: readonly string[],
-): readonly CauseEstimate[] {
-  const everyLoad = severalStages(overStages) && (calmStages & ~overStages) === 0;
-  if (everyLoad) {
-    return ranked('supply-voltage', 0.7, 'worn-pole-or-connection', 0.2, unsure, [
-      'every load shows it, in the same way',
-    ]);
-  }
-  if ((calmStages & ~overStages) !== 0) {
-    return ranked('worn-pole-or-connection', 0.8, 'supply-voltage', 0.08, unsure, [
-      'another stage of load runs evenly',
-    ]);
-  }
-  return ranked('worn-pole-or-connection', 0.45, 'supply-voltage', 0.25, unsure, [
-    'one stage of load was seen so far',
-    'the line voltages are not measured here',
-  ]);
+function marksByStage({ overStages, calmStages }: CurrentUnbalance): readonly Seen[] {
+  const another = (calmStages & ~overStages) !== 0;
+  if (another) return ['even-at-another-stage'];
+  return severalStages(overStages) ? ['uneven-at-every-stage'] : ['volts-not-measured'];
 }
 
 /** Neighbouring stages may be one load in two weathers. */
 function severalStages(stages: number): boolean {
   return (stages & (stages - 1) & ~(stages << 1)) !== 0;
-}
-
-function ranked(
-  first: 'supply-voltage' | 'worn-pole-or-connection',
-  probability: number,
-  second: 'supply-voltage' | 'worn-pole-or-connection',
-  less: number,
-  unsure: readonly string[],
-  because: readonly string[],
-): readonly CauseEstimate[] {
-  const rest = Math.round((1 - probability - less) * 100) / 100;
-  const causes: readonly CauseEstimate[] = [
-    { cause: first, probability, because },
-    { cause: second, probability: less, because: [] },
-    { cause: 'unknown', probability: rest, because: unsure },
-  ];
-  return causes.toSorted((one, other) => other.probability - one.probability);
 }

@@ -1,3 +1,4 @@
+import { updated } from '../diagnosis/update.ts';
 import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
 import type { PowerSlice } from './power-spells.ts';
 
@@ -82,60 +83,36 @@ function supplyLoss(stated: Bearing, { together, carriedOn }: NeighbourView): Be
   // A surge of leakage before it told how the fuses went; an outage cannot.
   if (priority === 'emergency') return stated;
   if (carriedOn === 0) {
+    const words = `${units(together)} of this site went dead in the same minutes`;
     return {
       priority: 'routine',
       headline: `No power, as on ${units(together)} beside it: utility outage`,
-      causes: [
-        {
-          cause: 'utility-outage',
-          probability: 0.9,
-          because: [`${units(together)} of this site went dead in the same minutes`],
-        },
-        { cause: 'disconnect-open-or-fuses-open', probability: 0.08, because: [] },
-      ],
+      causes: updated('supply-loss', causes, [{ mark: 'neighbours-too', words }]),
     };
   }
-  const alone = `${units(carriedOn)} of this site carried on`;
+  const words = `${units(carriedOn)} of this site carried on`;
   return {
     priority,
     headline,
-    causes: causes.map((one) => {
-      if (one.cause === 'disconnect-open-or-fuses-open') {
-        return { ...one, probability: 0.92, because: [...one.because, alone] };
-      }
-      if (one.cause !== 'utility-outage') return one;
-      return { ...one, probability: 0.03, because: [] };
-    }),
+    causes: updated('supply-loss', causes, [{ mark: 'neighbours-well', words }]),
   };
 }
 
 function silent(stated: Bearing, { together, carriedOn }: NeighbourView): Bearing {
   const { priority, headline, causes } = stated;
   if (carriedOn > 0) {
-    const alone = `${units(carriedOn)} of this site are heard`;
+    const words = `${units(carriedOn)} of this site are heard`;
     return {
       priority,
       headline,
-      causes: causes.map((one, index) =>
-        index === 0 ? { ...one, because: [...one.because, alone] } : one,
-      ),
+      causes: updated('silent', causes, [{ mark: 'neighbours-well', words }]),
     };
   }
+  const words = `silent with ${units(together)} of this site: the gateway or its connection`;
   return {
     priority,
     headline: `${headline}, nor from ${units(together)} beside it`,
-    causes: [
-      {
-        cause: 'node-offline',
-        probability: 0.6,
-        because: [`silent with ${units(together)} of this site: the gateway or its connection`],
-      },
-      {
-        cause: 'utility-outage',
-        probability: 0.35,
-        because: ['an outage silences gateway and nodes together'],
-      },
-    ],
+    causes: updated('silent', causes, [{ mark: 'neighbours-silent-too', words }]),
   };
 }
 

@@ -8,19 +8,19 @@ import { DAY_MS, HOUR_MS } from './observed-unit.ts';
  * After a repair an alarm of what was repaired is not false for so long: the compartment has to
  * dry, and what is learned of the unit has to follow. Common practice, no source.
  */
-const GRACE_AFTER_REPAIR_MS: number = 48 * HOUR_MS;
+export const GRACE_AFTER_REPAIR_MS: number = 48 * HOUR_MS;
 /** Somebody at the unit opens its disconnect, and may close it again within this time. */
-const VISIT_MS: number = 4 * HOUR_MS;
+export const VISIT_MS: number = 4 * HOUR_MS;
 /** Fuse replacements within this time belong together (the usual limits of the trade). */
 const FUSE_MEMORY_MS: number = 90 * DAY_MS;
 /** A wetting is in the air before its film is on the plate, and an alarm may wait for hours. */
-const WETTING_SLACK_MS: number = 6 * HOUR_MS;
+export const WETTING_SLACK_MS: number = 6 * HOUR_MS;
 
 /** What is looked at of an alarm. */
 export type Raised = Pick<Alarm, 'kind' | 'raisedAtMs' | 'priorities'>;
 
 /** Look-alikes that truly are what these alarms say; all others excuse nothing. */
-const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
+export const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
   'utility-outage': ['supply-loss', 'silent', 'phase-loss'],
   'gateway-loss': ['silent'],
 };

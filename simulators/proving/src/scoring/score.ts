@@ -1,4 +1,5 @@
 import type { RunTruth } from '@lineside/rooftop';
+import { type CauseScore, scoreCauses } from './cause-score.ts';
 import { type ChatterScore, scoreChatter } from './chatter.ts';
 import { type ClassScore, scoreClass } from './class-score.ts';
 import { type EpisodeScore, scoreEpisodes } from './episode-score.ts';
@@ -15,6 +16,7 @@ export interface Score {
   readonly episodes: EpisodeScore;
   readonly phaseLoss: LossScore;
   readonly fusesGone: LossScore;
+  readonly causes: CauseScore;
 }
 
 /** Scores what a judge said about the units of one run. @throws RangeError as `observedUnits`. */
@@ -36,5 +38,6 @@ export function scoreUnits(units: readonly ObservedUnit[]): Score {
     episodes: scoreEpisodes(units),
     phaseLoss: scorePhaseLoss(units),
     fusesGone: scoreFusesGone(units),
+    causes: scoreCauses(units),
   };
 }

@@ -1,3 +1,5 @@
+import { FINDING_KINDS } from '@lineside/anomaly';
+import { BIN_EDGES } from '../scoring/cause-score.ts';
 import type { FaultClass } from '../scoring/fault-classes.ts';
 import type { Proportion } from '../scoring/proportion.ts';
 import type { Quartiles } from '../scoring/quartiles.ts';
@@ -68,6 +70,10 @@ function classGoals(name: FaultClass): Goal[] {
   return goals;
 }
 
+const STATED_WORDS = BIN_EDGES.slice(0, -1).map(
+  (from, index) => `${from.toFixed(1)} to ${(BIN_EDGES[index + 1] ?? 1).toFixed(1)}`,
+);
+
 /** All lines of the table that all cases together give. */
 export const GOALS: readonly Goal[] = [
   ...SHOWN.flatMap(classGoals),
@@ -80,6 +86,7 @@ export const GOALS: readonly Goal[] = [
     goal('wettings', 'source right', (score) => share(score.episodes.sourceRight)),
     goal('wettings', 'false, a unit-year', (score) => rate(score.episodes.falsePerUnitYear)),
   ],
+  ...causeGoals(),
   ...falseGoals('all units'),
   ...[
     goal('chatter', 'alarms', (score) => String(score.chatter.alarms)),
@@ -91,6 +98,29 @@ export const GOALS: readonly Goal[] = [
 
 /** The lines that healthy units give. */
 export const HEALTHY_GOALS: readonly Goal[] = falseGoals('healthy units');
+
+/** How far stated probabilities of the leading cause come true. */
+function causeGoals(): Goal[] {
+  const section = 'leading cause';
+  const figure = (value: number | null | undefined): string => value?.toFixed(3) ?? '-';
+  return [
+    goal(section, 'Brier score, each step', ({ causes }) => figure(causes.brier)),
+    goal(section, 'Brier score, newest', ({ causes }) => figure(causes.brierNewest)),
+    ...FINDING_KINDS.map((kind) =>
+      goal(section, `Brier score, ${kind}`, ({ causes }) => {
+        const own = causes.brierByKind[kind];
+        return own === undefined ? '-' : `${figure(own.brier)} of ${own.of}`;
+      }),
+    ),
+    ...STATED_WORDS.map((words, index) =>
+      goal(section, `stated as ${words}: right`, ({ causes }) => {
+        const bin = causes.bins[index];
+        if (bin === undefined || bin.stated === null) return '-';
+        return `${bin.stated.toFixed(2)}: ${share(bin.right)}`;
+      }),
+    ),
+  ];
+}
 
 function falseGoals(section: string): Goal[] {
   const perYear = (count: number, { falseAlarms }: Score): string =>
