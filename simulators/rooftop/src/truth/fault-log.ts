@@ -13,6 +13,7 @@ interface Entry {
   readonly wettingsMs: number[];
   lastWetMs: number;
   failureMs: number | null;
+  tellableMs: number | null;
   readonly fusesOpened: Set<Phase>;
   /** What the phases carried before their fuses opened, A. */
   ampsBefore: number;
@@ -31,6 +32,7 @@ export class FaultLog {
       wettingsMs: [],
       lastWetMs: Number.NEGATIVE_INFINITY,
       failureMs: stopsAtOnce(fault) ? Math.max(startMs, onsetOf(fault) ?? startMs) : null,
+      tellableMs: null,
       fusesOpened: new Set<Phase>(),
       ampsBefore: 0,
       endedMs: null,
@@ -69,6 +71,18 @@ export class FaultLog {
     return ended;
   }
 
+  /** Whether it has lost a phase or the supply and nothing that the node sent has told so yet. */
+  waitsForTelling(fault: number): boolean {
+    const entry = this.entries[fault];
+    if (entry === undefined || entry.failureMs === null || entry.tellableMs !== null) return false;
+    return entry.endedMs === null && entry.fault.kind !== 'node-dead';
+  }
+
+  tellable(fault: number, atMs: number): void {
+    const entry = this.entries[fault];
+    if (entry !== undefined) entry.tellableMs ??= atMs;
+  }
+
   hasEnded(fault: number): boolean {
     return this.entries[fault]?.endedMs !== null;
   }
@@ -89,6 +103,7 @@ export class FaultLog {
         observableMs: entry.observableMs,
         observableWettingsMs: [...entry.wettingsMs],
         failureMs: entry.failureMs,
+        tellableMs: entry.tellableMs,
         fusesOpened: PHASES.filter((phase) => entry.fusesOpened.has(phase)),
         endedMs: entry.endedMs ?? ownEnd(entry.fault, endMs),
       }));

@@ -27,6 +27,12 @@ export interface FaultTruth {
   readonly observableWettingsMs: readonly number[];
   /** When it opened fuses, lost a phase, or stopped what it sits in; null: not in this run. */
   readonly failureMs: number | null;
+  /**
+   * First of two sampled moments in a row at which the loss can be told by what the node sends: a
+   * load runs without a phase, or, for a lost supply, voltages are sent or the idle current that is
+   * gone was above three floors of its sensor; null: never. Absent: this world does not say.
+   */
+  readonly tellableMs?: number | null;
   readonly fusesOpened: readonly Phase[];
   /** When a repair ended it; null: it lasted to the end of the run. */
   readonly endedMs: number | null;
@@ -62,6 +68,14 @@ export interface VisitTruth {
   readonly sealed: boolean;
 }
 
+/** How uneven faults truly made the phase currents, against their running stage before. */
+export interface UnbalanceTruth {
+  /** Highest NEMA unbalance above the stage's that lasted for 15 minutes of running, per cent. */
+  readonly heldMostPercent: number;
+  /** When 10 % above it had first lasted for 15 minutes of running; null: never. */
+  readonly urgentMs: number | null;
+}
+
 export interface UnitRunTruth {
   readonly site: string;
   readonly unit: string;
@@ -69,6 +83,8 @@ export interface UnitRunTruth {
   readonly wettings: readonly WettingTruth[];
   readonly lookAlikes: readonly LookAlikeTruth[];
   readonly visits: readonly VisitTruth[];
+  /** Absent: this world does not say. */
+  readonly unbalance?: UnbalanceTruth;
 }
 
 export interface RunTruth {

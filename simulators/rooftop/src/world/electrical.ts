@@ -148,6 +148,10 @@ export class ElectricalSide {
     return 1000 * Math.hypot(this.resistiveX, this.resistiveY);
   }
 
+  outletUsed(): boolean {
+    return this.outlet.used;
+  }
+
   /** By how much the leakage sensor would read less, or more, without this path, mA. */
   effectOf(path: GroundPath): number {
     return this.sensed.effectOf(path.x, path.y);

@@ -14,8 +14,9 @@ const SPELL_SECONDS = 2400;
 export class Outlet {
   private readonly outlets: readonly (LookAlike & { readonly kind: 'service-outlet' })[];
   private readonly random: RandomStream;
-  private used = false;
-  private inUse = false;
+  /** Whether somebody draws from it now. */
+  used = false;
+  private pluggedIn = false;
   private atMs = 0;
 
   constructor(lookAlikes: readonly LookAlike[], random: RandomStream) {
@@ -26,12 +27,14 @@ export class Outlet {
   step(solarHour: number, atMs: number, stepSeconds: number): void {
     if (this.outlets.length === 0) return;
     this.atMs = atMs;
-    if (this.random.uniform() < lagShare(stepSeconds, SPELL_SECONDS)) this.used = !this.used;
-    this.inUse = this.used && solarHour >= WORK_BEGINS_HOUR && solarHour < WORK_ENDS_HOUR;
+    if (this.random.uniform() < lagShare(stepSeconds, SPELL_SECONDS)) {
+      this.pluggedIn = !this.pluggedIn;
+    }
+    this.used = this.pluggedIn && solarHour >= WORK_BEGINS_HOUR && solarHour < WORK_ENDS_HOUR;
   }
 
   draw(feed: Feed, supply: UnitSupply, currents: PhaseCurrents): void {
-    if (!this.inUse) return;
+    if (!this.used) return;
     for (const outlet of this.outlets) {
       const [from, to] = outlet.phases;
       if (!during(outlet, this.atMs) || !feed.live(from)) continue;

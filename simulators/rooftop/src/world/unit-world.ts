@@ -2,9 +2,11 @@ import type { Unit } from '@lineside/fleet';
 import type { ChannelValues } from '@lineside/readings';
 import { FaultLog } from '../truth/fault-log.ts';
 import { lookAlikeTruth } from '../truth/look-alike-truth.ts';
+import { LossObserver } from '../truth/loss-observer.ts';
 import { Observer } from '../truth/observer.ts';
 import { Spells } from '../truth/spells.ts';
 import type { UnitRunTruth, VisitTruth, WettingTruth } from '../truth/truth.ts';
+import { UnbalanceLog } from '../truth/unbalance-log.ts';
 import { Compartment } from './compartment.ts';
 import type { CompartmentState } from './compartment-state.ts';
 import { balancedWetness, followWetness } from './deposits.ts';
@@ -72,6 +74,8 @@ export class UnitWorld {
   private readonly technician: Technician;
   private readonly faultLog: FaultLog;
   private readonly observer: Observer;
+  private readonly lossObserver: LossObserver;
+  private readonly unbalanceLog: UnbalanceLog;
   private readonly link: RandomStream;
   private readonly hands: Hands;
   private readonly visits: VisitTruth[] = [];
@@ -125,6 +129,8 @@ export class UnitWorld {
     this.sensorFaults = new SensorFaults(script.faults, script.lookAlikes ?? []);
     const { electrical, faultLog, fit, sensorFaults } = this;
     this.observer = new Observer(script.faults, fit, electrical, sensorFaults, faultLog);
+    this.lossObserver = new LossObserver(script.faults, fit, electrical, faultLog);
+    this.unbalanceLog = new UnbalanceLog(script.faults);
     this.link = randomStream(seed, `${key}/link`);
     this.hands = {
       openDisconnect: () => {
@@ -210,6 +216,7 @@ export class UnitWorld {
         endMs,
       ),
       visits: [...this.visits],
+      unbalance: this.unbalanceLog.truth(),
     };
   }
 
@@ -235,6 +242,7 @@ export class UnitWorld {
     this.stepMoisture(weather, atMs, stepSeconds);
     const surface = this.compartment.surface();
     electrical.stepGround(surface, this.cleanWetness, weather, atMs, stepSeconds);
+    this.unbalanceLog.step(electrical, atMs, stepSeconds);
     const reading = sampled ? this.sample(atMs, stepSeconds) : null;
     if (sampled) this.observe(atMs, reading !== null, weather);
     electrical.openFuses(weather, atMs, stepSeconds);
@@ -264,7 +272,10 @@ export class UnitWorld {
 
   private observe(atMs: number, sent: boolean, weather: Weather): void {
     const compartment = this.compartment.state;
-    if (this.script.faults.length > 0) this.observer.look({ atMs, sent, compartment, weather });
+    if (this.script.faults.length > 0) {
+      this.observer.look({ atMs, sent, compartment, weather });
+      this.lossObserver.look(atMs, sent);
+    }
     if (this.electrical.neighbourMilliamps > this.fit.leakFloorMilliamps) {
       this.neighbourGrounds.holds(atMs);
     }
