@@ -45,6 +45,24 @@ describe('what explains an alarm', () => {
     expect(falseAlarms({ wettings: [longDry] }, moist).total).toBe(1);
   });
 
+  it('is for moisture no water that somebody washed the coils with', () => {
+    const moist = alarm('moisture', [{ priority: 'routine', day: 30 }]);
+    const wettings = [wetting(29.9, 5, { source: 'water-ingress' })];
+    const washing = { lookAlike: 'coil-washing', fromMs: day(29.8), toMs: day(29.95) };
+    const later = { ...washing, fromMs: day(29.92) };
+    expect(falseAlarms({ wettings, lookAlikes: [washing] }, moist).total).toBe(1);
+    expect(falseAlarms({ wettings, lookAlikes: [later] }, moist).total).toBe(0);
+  });
+
+  it('is for a sensor alarm a sensor that is off, though no warning is owed', () => {
+    const doubt = alarm('sensor', [{ priority: 'routine', day: 30 }]);
+    const sticks = fault({ fault: 'humidity-sticks', side: 'node' });
+    const lost = fault({ fault: 'readings-lost', side: 'node' });
+    expect(falseAlarms({ faults: [sticks] }, doubt).total).toBe(0);
+    expect(falseAlarms({ faults: [lost] }, doubt).total).toBe(1);
+    expect(falseAlarms({ faults: [sticks] }, LEAKAGE).total).toBe(1);
+  });
+
   it('is for a dead unit somebody who stands at it', () => {
     const dead = alarm('supply-loss', [{ priority: 'urgent', day: 30 }]);
     const visit = { actions: ['inspection'], ended: [], sealed: false };

@@ -125,5 +125,12 @@ export function observed(
   episodes: readonly WettingEpisode[] = [],
 ): ObservedUnit {
   const observedMs = DAYS * DAY_MS;
-  return { truth: unitTruth(truth), alarms, episodes, observedMs, endMs: day(DAYS) };
+  return {
+    truth: unitTruth(truth),
+    alarms,
+    episodes,
+    observedMs,
+    everyMs: 60_000,
+    endMs: day(DAYS),
+  };
 }

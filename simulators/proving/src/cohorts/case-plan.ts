@@ -18,6 +18,10 @@ export interface CasePlan {
   readonly fleet: Fleet;
   readonly scenario: Scenario;
   readonly endMs: number;
+  /** Between two readings of a node, ms. */
+  readonly everyMs: number;
+  /** Whether a station on the roof reports the weather. */
+  readonly station: boolean;
 }
 
 /** What a cohort says about a case; the rest is drawn. */
@@ -28,6 +32,14 @@ export interface CaseIdea {
   readonly grounding?: Grounding;
   /** How many units the site has; the others are healthy. Default 1. */
   readonly units?: number;
+  /** Between two readings, ms; a minute when not given. */
+  readonly everyMs?: number;
+  /** False: no weather is reported. */
+  readonly station?: boolean;
+  /** Units with EC motors, which are drives. */
+  readonly drive?: boolean;
+  /** Day of the year on which the run ends; drawn when not given. */
+  readonly seasonDay?: number;
   readonly siteEvents?: readonly SiteEvent[];
   readonly groundsElsewhere?: SharedTransformer['groundsElsewhere'];
 }
@@ -43,6 +55,8 @@ export interface CaseDraw {
 export const CASE_SITE = 'roof';
 /** The calendar plays no part; the season is drawn. */
 const START_MS: number = Date.UTC(2026, 0, 5);
+/** How often nodes of the trade report. */
+const READING_EVERY_MS = 60_000;
 const WEEK_MS = 7 * 86_400_000;
 
 /** Nominal volts that go with a grounding, in North America. */
@@ -70,26 +84,28 @@ export function planCase(cohort: string, seed: number, idea: CaseIdea, draw: Cas
   const names = Array.from({ length: idea.units ?? 1 }, (_, index) => `rtu-0${index + 1}`);
   const latitude = drawn(random, ranges.unit.latitudeDegrees);
   const grounding = idea.grounding ?? 'solid-wye';
-  const units = names.map((id) => unitDocument(id, grounding, draw));
+  const units = names.map((id) => unitDocument(id, grounding, idea.drive ?? false, draw));
   const document = { sites: [{ id: CASE_SITE, latitude, longitude: -75, units }] };
   const fleet = toFleet(applyFleet(null, parseFleetFile(JSON.stringify(document), cohort)));
   const climate = idea.climate ?? oneOf(random, ALL_CLIMATES);
-  const node = { loadErrorPercent: drawn(random, ranges.unit.loadErrorPercent) };
-  const script = { ...healthyScript(CASE_SITE, 'rtu-01'), node, ...idea.script };
+  const loadErrorPercent = drawn(random, ranges.unit.loadErrorPercent);
+  const node = { loadErrorPercent, ...idea.script.node };
+  const script = { ...healthyScript(CASE_SITE, 'rtu-01'), ...idea.script, node };
   const shared = idea.groundsElsewhere;
   const transformers =
     shared === undefined ? [] : [{ site: CASE_SITE, units: names, groundsElsewhere: shared }];
   const scenario: Scenario = {
     nowMs: endMs,
     startMs,
-    seasonDayAtNow: drawn(random, ranges.unit.seasonDay),
+    seasonDayAtNow: idea.seasonDay ?? drawn(random, ranges.unit.seasonDay),
     climates: { [CASE_SITE]: CLIMATES[climate] },
     storms: [],
     siteEvents: idea.siteEvents ?? [],
     transformers,
     units: [script],
   };
-  return { cohort, seed, fleet, scenario, endMs };
+  const { everyMs = READING_EVERY_MS, station = true } = idea;
+  return { cohort, seed, fleet, scenario, endMs, everyMs, station };
 }
 
 const ALL_CLIMATES: readonly ClimateName[] = [
@@ -99,7 +115,12 @@ const ALL_CLIMATES: readonly ClimateName[] = [
   'rainy-valley',
 ];
 
-function unitDocument(id: string, grounding: Grounding, { random, ranges }: CaseDraw): object {
+function unitDocument(
+  id: string,
+  grounding: Grounding,
+  drive: boolean,
+  { random, ranges }: CaseDraw,
+): object {
   const compressorAmps = Math.round(drawn(random, ranges.unit.fullLoadAmps));
   const fanAmps = Math.max(2, Math.round(compressorAmps / 4));
   return {
@@ -109,7 +130,7 @@ function unitDocument(id: string, grounding: Grounding, { random, ranges }: Case
       { name: 'C1', load: 'compressor 1', poles: 3, fla: compressorAmps },
       { name: 'C2', load: 'fans', poles: 3, fla: fanAmps },
     ],
-    drive: false,
+    drive,
     node: { supply: random.uniform() < 0.5 ? 'battery' : 'unit-24v' },
   };
 }

@@ -2,14 +2,19 @@ import { randomStream } from '@lineside/rooftop';
 import { type CaseDraw, type CaseIdea, type CasePlan, planCase, runSpan } from './case-plan.ts';
 import { type CohortTable, caseSeed } from './cohort-table.ts';
 import * as faults from './fault-ideas.ts';
+import * as fits from './fit-ideas.ts';
+import { FIT_NAMES, fitted } from './fit-ideas.ts';
 import { LOOK_ALIKE_IDEAS, LOOK_ALIKE_NAMES } from './look-alike-ideas.ts';
 import { oneOf } from './ranges.ts';
 
 /** A named kind of cases. */
 export interface Cohort {
   readonly name: string;
-  /** Whether nothing is wrong with its units, so that any alarm is false. */
-  readonly healthy: boolean;
+  /**
+   * Whether nothing is wrong with its units, so that any alarm is false: with nothing beside them,
+   * or with something that looks like a fault; null: they have faults.
+   */
+  readonly healthy: 'plain' | 'look-alike' | null;
   readonly idea: (draw: CaseDraw) => CaseIdea;
 }
 
@@ -41,16 +46,36 @@ const FAULT_COHORTS: readonly Cohort[] = [
 ];
 
 const HEALTHY_COHORTS: readonly Cohort[] = [
-  { name: 'healthy', healthy: true, idea: () => ({ script: {} }) },
+  { name: 'healthy', healthy: 'plain', idea: () => ({ script: {} }) },
   ...LOOK_ALIKE_NAMES.map((name) => ({
     name: `healthy, ${name}`,
-    healthy: true,
+    healthy: 'look-alike' as const,
     idea: LOOK_ALIKE_IDEAS[name],
   })),
 ];
 
+const LATER_COHORTS: readonly Cohort[] = [
+  ...FIT_NAMES.map((fit) => ({
+    name: `healthy, ${fit}`,
+    healthy: 'plain' as const,
+    idea: () => fitted({ script: {} }, fit),
+  })),
+  lookAlike('building air', fits.buildingAir),
+  lookAlike('frozen snow', fits.frozenSnow),
+  lookAlike('humidity sticks', fits.humiditySticks),
+  lookAlike('gateway loss', fits.gatewayLoss),
+  ...FIT_NAMES.map((fit) =>
+    cohort(`track, ${fit}`, (draw) => fitted(faults.trackToGround(draw, {}), fit)),
+  ),
+  cohort('track, other climates', faults.trackElsewhere),
+  cohort('hot fuse clip', faults.hotFuseClip),
+  cohort('compressor grounded', faults.compressorGrounded),
+  cohort('unbalance just above', (draw) => faults.looseTerminal(draw, 'abovePercent')),
+  cohort('unbalance just below', (draw) => faults.looseTerminal(draw, 'belowPercent')),
+];
+
 /** In the order of their seeds: a new cohort goes to the end. */
-export const COHORTS: readonly Cohort[] = [...FAULT_COHORTS, ...HEALTHY_COHORTS];
+export const COHORTS: readonly Cohort[] = [...FAULT_COHORTS, ...HEALTHY_COHORTS, ...LATER_COHORTS];
 
 /**
  * The case of a cohort with this index: the same table, block and weeks give the same plan.
@@ -71,8 +96,12 @@ export function caseOf(
   return planCase(of.name, seed, of.idea(draw), draw);
 }
 
+function lookAlike(name: string, idea: Cohort['idea']): Cohort {
+  return { name: `healthy, ${name}`, healthy: 'look-alike', idea };
+}
+
 function cohort(name: string, idea: (draw: CaseDraw) => CaseIdea): Cohort {
-  return { name, healthy: false, idea };
+  return { name, healthy: null, idea };
 }
 
 /** Two things at once: a fault that grows, and a look-alike beside it. */

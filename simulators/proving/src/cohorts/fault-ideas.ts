@@ -178,3 +178,60 @@ export function sensorFault(draw: CaseDraw): CaseIdea {
   ];
   return { script: { faults: [oneOf(random, choices)] } };
 }
+
+/** As any other track, under climates and on deposits that the other cohorts do not have. */
+export function trackElsewhere(draw: CaseDraw): CaseIdea {
+  const { random } = draw;
+  const climate = oneOf(random, OTHER_CLIMATES);
+  const deposit = oneOf(random, DEPOSITS);
+  const idea = trackToGround(draw, { climate });
+  const faults = (idea.script.faults ?? []).map((fault) =>
+    fault.kind === 'track-to-ground' ? { ...fault, deposit } : fault,
+  );
+  return { ...idea, script: { ...idea.script, faults } };
+}
+
+const OTHER_CLIMATES: readonly ClimateName[] = [
+  'salt-shore',
+  'dry-basin',
+  'snow-ridge',
+  'deep-winter',
+  'steam-delta',
+];
+const DEPOSITS = ['soot', 'metal-dust', 'chloride-salt', 'grease-film'] as const;
+
+/** A fuse clip that heats opens its own fuse, time and again, in dry weather under load. */
+export function hotFuseClip(draw: CaseDraw): CaseIdea {
+  const { random, ranges } = draw;
+  const fromMs = momentMs(draw, drawn(random, ranges.sudden.atShare));
+  const phase = oneOf(random, PHASES);
+  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fault: Fault = { kind: 'hot-fuse-clip', phase, fromMs, aboveLoadShare: 0.7 };
+  return { script: { faults: [fault], fusesSwappedAfterMs } };
+}
+
+/** A compressor that is grounded for good: fuses open on its next start. */
+export function compressorGrounded(draw: CaseDraw): CaseIdea {
+  const { random, ranges } = draw;
+  const fromMs = momentMs(draw, drawn(random, ranges.sudden.atShare));
+  const opens = opened(random, oneOf(random, PHASES));
+  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fault: Fault = { kind: 'compressor-grounded', contactor: 0, fromMs, opens };
+  return { script: { faults: [fault], fusesSwappedAfterMs } };
+}
+
+/** A terminal that ends near a limit of the trade. */
+export function looseTerminal(draw: CaseDraw, end: 'abovePercent' | 'belowPercent'): CaseIdea {
+  const { random, ranges } = draw;
+  const { connection } = ranges;
+  const fromShare = drawn(random, connection.fromShare);
+  const fault: Fault = {
+    kind: 'loose-terminal',
+    contactor: 0,
+    phase: oneOf(random, PHASES),
+    fromMs: momentMs(draw, fromShare),
+    untilMs: momentMs(draw, fromShare + drawn(random, connection.growthShare)),
+    finalPercent: drawn(random, connection[end]),
+  };
+  return { script: { faults: [fault] } };
+}

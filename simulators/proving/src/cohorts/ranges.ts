@@ -33,8 +33,18 @@ export interface Ranges {
     readonly fromShare: Range;
   };
   readonly ingress: { readonly catchSquareMetres: Range };
+  readonly surroundings: {
+    readonly buildingHumidityPercent: Range;
+    readonly buildingCubicMetresPerHour: Range;
+    readonly snowGrams: Range;
+    readonly stickHours: Range;
+    readonly creepPercent: Range;
+  };
   readonly connection: {
     readonly finalPercent: Range;
+    /** Final takes that leave the unbalance a little above 10 %, and below 4 %. */
+    readonly abovePercent: Range;
+    readonly belowPercent: Range;
     readonly fromShare: Range;
     readonly growthShare: Range;
   };

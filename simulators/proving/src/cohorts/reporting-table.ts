@@ -31,7 +31,20 @@ export const REPORTING: CohortTable = {
     },
     load: { milliamps: [4, 12], milliampsPerWeek: [0.5, 5], fromShare: [0.25, 0.7] },
     ingress: { catchSquareMetres: [0.005, 0.025] },
-    connection: { finalPercent: [9, 30], fromShare: [0.2, 0.45], growthShare: [0.1, 0.55] },
+    surroundings: {
+      buildingHumidityPercent: [26, 48],
+      buildingCubicMetresPerHour: [0.2, 1],
+      snowGrams: [40, 300],
+      stickHours: [3, 12],
+      creepPercent: [2, 5],
+    },
+    connection: {
+      finalPercent: [9, 30],
+      abovePercent: [14, 20],
+      belowPercent: [1.5, 4.2],
+      fromShare: [0.2, 0.45],
+      growthShare: [0.1, 0.55],
+    },
     supply: { lowPercent: [1.5, 6], fromShare: [0.25, 0.7] },
     sudden: { atShare: [0.35, 0.95], verminMilliamps: [5, 35] },
     sensors: {

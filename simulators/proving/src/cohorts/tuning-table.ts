@@ -31,7 +31,20 @@ export const TUNING: CohortTable = {
     },
     load: { milliamps: [5, 10], milliampsPerWeek: [1, 4], fromShare: [0.3, 0.6] },
     ingress: { catchSquareMetres: [0.008, 0.02] },
-    connection: { finalPercent: [12, 26], fromShare: [0.25, 0.4], growthShare: [0.2, 0.5] },
+    surroundings: {
+      buildingHumidityPercent: [30, 42],
+      buildingCubicMetresPerHour: [0.3, 0.8],
+      snowGrams: [60, 200],
+      stickHours: [4, 9],
+      creepPercent: [2, 4],
+    },
+    connection: {
+      finalPercent: [12, 26],
+      abovePercent: [15, 19],
+      belowPercent: [2, 4],
+      fromShare: [0.25, 0.4],
+      growthShare: [0.2, 0.5],
+    },
     supply: { lowPercent: [2, 5], fromShare: [0.3, 0.6] },
     sudden: { atShare: [0.4, 0.9], verminMilliamps: [8, 25] },
     sensors: {

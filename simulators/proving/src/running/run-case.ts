@@ -26,9 +26,6 @@ export interface CaseOutcome {
   readonly units: Readonly<Record<string, readonly ObservedUnit[]>>;
 }
 
-/** How often nodes of the trade report. */
-const SAMPLE_EVERY_MS = 60_000;
-
 interface Watched {
   readonly unitWorld: UnitWorld;
   readonly judges: readonly Judge[];
@@ -39,7 +36,7 @@ interface Watched {
  * event time. When the network brings them is left out: a judgement does not depend on it.
  */
 export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutcome {
-  const { fleet, scenario, seed, endMs, cohort } = plan;
+  const { fleet, scenario, seed, endMs, cohort, everyMs, station } = plan;
   const { startMs } = scenario;
   const world = createWorld({ seed, fleet, scenario, startMs });
   const byJudging = judgings.map(({ judges }) => judges(world.units.map(({ unit }) => unit)));
@@ -47,12 +44,16 @@ export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutco
     unitWorld,
     judges: byJudging.flatMap((judges) => judges[index] ?? []),
   }));
-  runWorld(world, { everyMs: SAMPLE_EVERY_MS, endMs }, sinkOf(watched));
+  runWorld(world, { everyMs, endMs }, sinkOf(watched, station));
   const units = world.units.map((unitWorld) => unitWorld.runTruth(endMs));
-  return { cohort, seed, units: outcome({ seed, startMs, endMs, units }, watched, judgings) };
+  return {
+    cohort,
+    seed,
+    units: outcome({ seed, startMs, endMs, units }, watched, judgings, everyMs),
+  };
 }
 
-function sinkOf(watched: readonly Watched[]): RunSink {
+function sinkOf(watched: readonly Watched[], station: boolean): RunSink {
   const judgesOf = new Map(watched.map(({ unitWorld, judges }) => [unitWorld.unit.id, judges]));
   // A case has one site.
   const track = new WeatherTrack();
@@ -63,6 +64,7 @@ function sinkOf(watched: readonly Watched[]): RunSink {
       for (const judge of of(unit)) judge.reading(atMs, channels, report);
     },
     weather: ({ site, atMs, channels }) => {
+      if (!station) return;
       const report = { site, unit: WEATHER_UNIT, atMs, channels };
       addWeather(track, report);
       for (const { judges } of watched) for (const judge of judges) judge.weather(report);
@@ -78,13 +80,14 @@ function outcome(
   truth: RunTruth,
   watched: readonly Watched[],
   judgings: readonly Judging[],
+  everyMs: number,
 ): Record<string, readonly ObservedUnit[]> {
   const byName: Record<string, readonly ObservedUnit[]> = {};
   for (const [index, { name }] of judgings.entries()) {
     const findings = watched.map(({ unitWorld, judges }) => {
       const judged = judges[index]?.end(truth.endMs) ?? { alarms: [], episodes: [] };
       const { site, id } = unitWorld.unit;
-      return { site, unit: id, ...judged, observedMs: null };
+      return { site, unit: id, ...judged, observedMs: null, everyMs };
     });
     byName[name] = observedUnits(truth, findings);
   }

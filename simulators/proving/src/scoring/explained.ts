@@ -19,6 +19,14 @@ export const WETTING_SLACK_MS: number = 6 * HOUR_MS;
 /** What is looked at of an alarm. */
 export type Raised = Pick<Alarm, 'kind' | 'raisedAtMs' | 'priorities'>;
 
+/** No warning is owed of these, and one that names a sensor is right. */
+const SENSOR_TRULY_OFF: readonly string[] = [
+  'humidity-sticks',
+  'transformers-swapped',
+  'transformer-reversed',
+  'clock-error',
+];
+
 /** Look-alikes that truly are what these alarms say; all others excuse nothing. */
 export const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
   'utility-outage': ['supply-loss', 'silent', 'phase-loss'],
@@ -56,17 +64,25 @@ function byFault({ kind, raisedAtMs, priorities }: Raised, { faults }: UnitRunTr
       fault.fusesOpened.length > 0 && fault.failureMs !== null && raisedAtMs >= fault.failureMs;
     const fits =
       explains.includes(kind) ||
+      (kind === 'sensor' && SENSOR_TRULY_OFF.includes(fault.fault)) ||
       (blown && FUSES_OPEN_DO.includes(kind)) ||
       (named !== undefined && warnsByCause.includes(named));
     return isThere && fits;
   });
 }
 
-function byIngress({ kind, raisedAtMs }: Raised, { wettings }: UnitRunTruth): boolean {
+function byIngress({ kind, raisedAtMs }: Raised, truth: UnitRunTruth): boolean {
   if (kind !== 'moisture') return false;
-  return wettings.some(
+  // Whoever washes the coils brings water in, and that is no leak.
+  const washings = truth.lookAlikes.filter(({ lookAlike }) => lookAlike === 'coil-washing');
+  const washed = ({ startMs }: { readonly startMs: number }): boolean =>
+    washings.some(({ fromMs, toMs }) => startMs >= fromMs && startMs <= toMs);
+  return truth.wettings.some(
     ({ source, startMs, endMs }) =>
-      source === 'water-ingress' && raisedAtMs >= startMs && raisedAtMs <= endMs + WETTING_SLACK_MS,
+      !washed({ startMs }) &&
+      source === 'water-ingress' &&
+      raisedAtMs >= startMs &&
+      raisedAtMs <= endMs + WETTING_SLACK_MS,
   );
 }
 

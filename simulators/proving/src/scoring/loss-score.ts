@@ -14,7 +14,7 @@ export interface LossScore {
 }
 
 /** Whoever is told later has found out by himself: the building is cold. */
-const LOSS_WITHIN_MS: number = DAY_MS;
+export const LOSS_WITHIN_MS: number = DAY_MS;
 
 /** A node on the unit's supply falls silent when a phase of the control transformer goes. */
 const LOSS_KINDS: readonly FindingKind[] = ['phase-loss', 'supply-loss', 'silent'];
@@ -45,14 +45,19 @@ function scoreLoss(
       if (lostMs === null) continue;
       cases += 1;
       const untilMs = Math.min(lostMs + LOSS_WITHIN_MS, fault.endedMs ?? endMs);
-      const told = toldAtMs(alarms, lostMs, untilMs);
+      const told = toldOfLossMs(alarms, lostMs, untilMs);
       if (told !== null) delays.push((told - lostMs) / MINUTE_MS);
     }
   }
   return { found: proportion(delays.length, cases), delayMinutes: quartiles(delays) };
 }
 
-function toldAtMs(alarms: readonly Alarm[], fromMs: number, untilMs: number): number | null {
+/** First step of an alarm of a loss within these moments; null: none. */
+export function toldOfLossMs(
+  alarms: readonly Alarm[],
+  fromMs: number,
+  untilMs: number,
+): number | null {
   const steps = alarms
     .filter(({ kind }) => LOSS_KINDS.includes(kind))
     .flatMap(({ priorities }) => priorities.map(({ sinceMs }) => sinceMs))

@@ -10,6 +10,8 @@ export interface UnitFindings {
   readonly episodes: readonly WettingEpisode[];
   /** Time in which the unit was watched, ms; null: the whole run. */
   readonly observedMs: number | null;
+  /** Between two readings of its node, ms; a minute when not given. */
+  readonly everyMs?: number;
 }
 
 /** One unit's truth beside what a judge said. */
@@ -18,6 +20,8 @@ export interface ObservedUnit {
   readonly alarms: readonly Alarm[];
   readonly episodes: readonly WettingEpisode[];
   readonly observedMs: number;
+  /** Between two readings of its node, ms. */
+  readonly everyMs: number;
   /** End of the run, ms. */
   readonly endMs: number;
 }
@@ -51,6 +55,7 @@ export function observedUnits(run: RunTruth, findings: readonly UnitFindings[]):
       alarms: said?.alarms ?? [],
       episodes: said?.episodes ?? [],
       observedMs: said?.observedMs ?? run.endMs - run.startMs,
+      everyMs: said?.everyMs ?? MINUTE_MS,
       endMs: run.endMs,
     };
   });

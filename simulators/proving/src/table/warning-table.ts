@@ -12,7 +12,9 @@ export function warningTable(
   outcomes: readonly CaseOutcome[],
   judgings: readonly string[],
 ): string {
-  const healthyNames = new Set(COHORTS.filter(({ healthy }) => healthy).map(({ name }) => name));
+  const healthyNames = new Set(
+    COHORTS.filter(({ healthy }) => healthy !== null).map(({ name }) => name),
+  );
   const healthy = outcomes.filter(({ cohort }) => healthyNames.has(cohort));
   const lines = [
     ['', ...judgings],

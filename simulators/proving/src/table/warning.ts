@@ -7,6 +7,7 @@ import { RIVAL_NAMES } from '../rivals/rival.ts';
 import { HOUSE } from '../running/judgings.ts';
 import { runCases } from '../running/run-cases.ts';
 import { readTuned } from '../tuning/tuned-file.ts';
+import { numbersTable } from './numbers-table.ts';
 import { warningTable } from './warning-table.ts';
 
 export interface WarningOptions {
@@ -26,7 +27,8 @@ export async function proveWarning(
   const rivals = RIVAL_NAMES.map((name) => ({ name, settings: tuned[name] }));
   const plans = plansOf(COHORTS, REPORTING, { cases, weeks, seed });
   const outcomes = await runCases(plans, rivals, progress);
-  return warningTable(outcomes, [HOUSE, ...RIVAL_NAMES]);
+  const goals = numbersTable(outcomes, HOUSE).join('\n');
+  return `${goals}\n\n${warningTable(outcomes, [HOUSE, ...RIVAL_NAMES])}`;
 }
 
 export interface StudyOptions extends WarningOptions {
@@ -50,7 +52,7 @@ export async function studyWarning(
     throw new RangeError(`no cohort has '${cohort}' in its name; there are: ${names}`);
   }
   const outcomes = await runCases(plansOf(some, TUNING, options), [], progress);
-  return warningTable(outcomes, [HOUSE]);
+  return `${numbersTable(outcomes, HOUSE).join('\n')}\n\n${warningTable(outcomes, [HOUSE])}`;
 }
 
 function plansOf(
@@ -59,7 +61,7 @@ function plansOf(
   { cases, weeks, seed }: WarningOptions,
 ): readonly CasePlan[] {
   return cohorts.flatMap((cohort) =>
-    Array.from({ length: cohort.healthy ? Math.ceil(cases / 2) : cases }, (_, index) =>
+    Array.from({ length: cohort.healthy !== null ? Math.ceil(cases / 2) : cases }, (_, index) =>
       caseOf(table, cohort, index, { weeks, block: seed }),
     ),
   );
