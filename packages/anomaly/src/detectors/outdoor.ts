@@ -66,7 +66,7 @@ const HUMIDITY_ERROR_SHARE = 0.03;
 /** A mean excess of twice a sensor's error is beyond doubt, share of saturation. */
 const DOUBT_SHARE = 0.06;
 /** So many mean distances from the usual are beyond it. */
-const SPREADS = 2;
+const SPREADS = 3;
 
 export const OUTDOOR_START: OutdoorSlice = {
   reportAtMs: null,
