@@ -52,6 +52,8 @@ const PHASE_LOSS_CLOSING_MS = 300_000;
 const CLOSING_READINGS = 3;
 /** A rest this long ago says what flows without the loads. */
 const REST_MEMORY_MS = 600_000;
+const REST_NOTED_MS = 240_000;
+const REST_SAME_AMPS = 0.3;
 
 export const PHASE_LOSS_START: PhaseLossSlice = {
   readings: 0,
@@ -92,8 +94,7 @@ export function stepPhaseLoss(
 ): DetectorStep<PhaseLossSlice> {
   const { atMs, currents } = sample;
   if (currents !== null && operating.state === 'idle') {
-    const restAmps = Math.round(currents.largest * 100) / 100;
-    return judge({ ...slice, restAtMs: atMs, restAmps }, sample, operating, null, parameters);
+    return judge(rested(slice, atMs, currents.largest), sample, operating, null, parameters);
   }
   if (currents === null || operating.state !== 'running') {
     return judge(slice, sample, operating, null, parameters);
@@ -114,6 +115,13 @@ export function stepPhaseLoss(
   const silentSensor = lowest(sample);
   const next = slice.silentSensor === silentSensor ? slice : { ...slice, silentSensor };
   return judge(next, sample, operating, null, parameters);
+}
+
+/** Noted every few minutes: most of the time nothing changes at rest. */
+function rested(slice: PhaseLossSlice, atMs: number, amps: number): PhaseLossSlice {
+  const isNoted = slice.restAtMs !== null && atMs - slice.restAtMs < REST_NOTED_MS;
+  if (isNoted && Math.abs(amps - slice.restAmps) < REST_SAME_AMPS) return slice;
+  return { ...slice, restAtMs: atMs, restAmps: Math.round(amps * 100) / 100 };
 }
 
 function lowest({ currents }: Sample): 'a' | 'b' | 'c' | null {

@@ -4,7 +4,7 @@ import { evidenceNumber, shortNumber } from './figures.ts';
 import type { PhaseExtra } from './phase-track.ts';
 
 /** Two phases that a track may join, and the one that it leaves alone. */
-export const PHASE_PAIRS = [
+const PHASE_PAIRS = [
   ['a', 'b', 'c'],
   ['b', 'c', 'a'],
   ['c', 'a', 'b'],

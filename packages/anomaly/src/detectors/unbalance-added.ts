@@ -110,7 +110,7 @@ export function withoutLoad({ a, b, c }: ThreePhases, amps: Amps | null): Phases
 type Phases = Pick<ThreePhases, 'a' | 'b' | 'c'>;
 
 /** Bit n: phase n carries it. */
-export function phasesOfLoad(amps: Amps): number {
+function phasesOfLoad(amps: Amps): number {
   let bits = 0;
   const most = Math.max(...amps.map(Math.abs));
   for (let phase = 0; phase < PHASE_COUNT; phase += 1) {
@@ -119,7 +119,7 @@ export function phasesOfLoad(amps: Amps): number {
   return bits;
 }
 
-export function sizeOfLoad(amps: Amps): number {
+function sizeOfLoad(amps: Amps): number {
   return Math.max(...amps.map(Math.abs));
 }
 

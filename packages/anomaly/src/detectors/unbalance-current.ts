@@ -1,11 +1,19 @@
 import { unbalancePercent } from '@lineside/physics';
-import { type FieldGuards, isListOf, isNullOr, isNumber, isNumberOrNull } from '../field-guards.ts';
+import {
+  type FieldGuards,
+  hasShape,
+  isListOf,
+  isNullOr,
+  isNumber,
+  isNumberOrNull,
+} from '../field-guards.ts';
 import type { Priority } from '../vocabulary.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 import type { ThreePhases } from './sample.ts';
 import {
+  type AddedLoad,
   ampsOf,
   excessWithout,
   isAddedLoad,
@@ -40,6 +48,12 @@ export interface CurrentUnbalance extends FollowedLoads {
   readonly atMs: number | null;
   /** Unbalance as measured, what is usual included. */
   readonly percent: number | null;
+  readonly time: TimeOver;
+  readonly stages: UnevenStages;
+}
+
+/** How long the limits have been passed. */
+interface TimeOver {
   readonly overRoutineMs: DwellMs;
   readonly overUrgentMs: DwellMs;
   readonly calmMs: DwellMs;
@@ -49,7 +63,6 @@ export interface CurrentUnbalance extends FollowedLoads {
   /** Bit n: stage n was seen over the routine limit, or calm, since this began. */
   readonly overStages: number;
   readonly calmStages: number;
-  readonly stages: UnevenStages;
 }
 
 type Phases = Pick<ThreePhases, 'a' | 'b' | 'c'>;
@@ -93,9 +106,7 @@ const AS_USUAL = 0.04;
 /** Over the limit for so long before: it grew, and no sensor slips slowly. */
 const GREW_MS: number = 10 * MINUTE_MS;
 
-export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
-  atMs: null,
-  percent: null,
+const NO_TIME_OVER: TimeOver = {
   overRoutineMs: null,
   overUrgentMs: null,
   calmMs: null,
@@ -103,6 +114,12 @@ export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
   overAtMs: null,
   overStages: 0,
   calmStages: 0,
+};
+
+export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
+  atMs: null,
+  percent: null,
+  time: NO_TIME_OVER,
   stages: NO_UNEVEN_STAGES,
   lastAtMs: null,
   last: [0, 0, 0],
@@ -111,9 +128,7 @@ export const CURRENT_UNBALANCE_START: CurrentUnbalance = {
   hint: null,
 };
 
-export const CURRENT_UNBALANCE_FIELDS: FieldGuards<CurrentUnbalance> = {
-  atMs: isNumberOrNull,
-  percent: isNumberOrNull,
+const TIME_FIELDS: FieldGuards<TimeOver> = {
   overRoutineMs: isNumberOrNull,
   overUrgentMs: isNumberOrNull,
   calmMs: isNumberOrNull,
@@ -121,6 +136,12 @@ export const CURRENT_UNBALANCE_FIELDS: FieldGuards<CurrentUnbalance> = {
   overAtMs: isNumberOrNull,
   overStages: isNumber,
   calmStages: isNumber,
+};
+
+export const CURRENT_UNBALANCE_FIELDS: FieldGuards<CurrentUnbalance> = {
+  atMs: isNumberOrNull,
+  percent: isNumberOrNull,
+  time: hasShape(TIME_FIELDS),
   stages: areUnevenStages,
   lastAtMs: isNumberOrNull,
   last: isListOf(isNumber, 3),
@@ -157,12 +178,17 @@ export function stepCurrentUnbalance(
   const threePhase =
     operating.state === 'running' && isThreePhaseLoad(currents, parameters.runningAmps);
   const tracked = followLoads(before, currents, atMs, threePhase, parameters);
+  // Field by field: spreading is several times slower, and this runs for each reading.
   const slice: CurrentUnbalance = {
-    ...before,
+    atMs: before.atMs,
+    percent: before.percent,
+    time: before.time,
+    stages: before.stages,
     lastAtMs: atMs,
     last: ampsOf(currents),
     load: tracked.load,
     known: tracked.known,
+    hint: before.hint,
   };
   if (!threePhase) return { slice, excess: null, learned: false };
   return judgeRunning(slice, currents, atMs, context, before.lastAtMs ?? atMs);
@@ -198,24 +224,37 @@ function judgeRunning(
     atMs,
     usual,
     meanAmps,
-    before.overRoutineMs !== null,
+    before.time.overRoutineMs !== null,
     context.voltageExplains,
   );
-  const slice = { ...before, ...loads };
-  const excess = excessNow(slice, currents, index, usual, parameters);
-  const next = dwelling(slice, currents, atMs, index, excess, usual, context);
+  const { load } = loads;
+  const excess = excessNow(load, before.stages, currents, index, usual, parameters);
   const limit = limitPercent(parameters.limits.currentUnbalanceRoutinePercent, parameters);
   const learns =
-    slice.load === null &&
+    load === null &&
     !standing &&
     (learned || excess === null || excess.percent <= LIMIT_SHARE * limit);
-  const stages = learns ? learnUneven(slice.stages, index, currents, atMs, lastAtMs) : slice.stages;
-  return { slice: stages === next.stages ? next : { ...next, stages }, excess, learned };
+  const slice: CurrentUnbalance = {
+    atMs,
+    percent: Math.round(unbalancePercent(currents.a, currents.b, currents.c) * 1000) / 1000,
+    time:
+      excess === null
+        ? before.time
+        : dwelling(before.time, before.atMs, currents, atMs, index, excess, usual, context),
+    stages: learns ? learnUneven(before.stages, index, currents, atMs, lastAtMs) : before.stages,
+    lastAtMs: before.lastAtMs,
+    last: before.last,
+    load,
+    known: loads.known,
+    hint: loads.hint,
+  };
+  return { slice, excess, learned };
 }
 
 /** Over what is usual here, or over what a nameplate allows where that is not learned yet. */
 function excessNow(
-  { load, stages }: CurrentUnbalance,
+  load: AddedLoad | null,
+  stages: UnevenStages,
   currents: ThreePhases,
   index: number,
   usual: UnevenStage | null,
@@ -254,57 +293,60 @@ function limitPercent(percent: number, { drive }: DetectorParameters): number {
 }
 
 function dwelling(
-  slice: CurrentUnbalance,
+  time: TimeOver,
+  lastJudgedMs: number | null,
   currents: ThreePhases,
   atMs: number,
   index: number,
-  excess: Excess | null,
+  excess: Excess,
   usual: UnevenStage | null,
   { operating, parameters, standing, voltageExplains }: CurrentContext,
-): CurrentUnbalance {
-  const percent = Math.round(unbalancePercent(currents.a, currents.b, currents.c) * 1000) / 1000;
-  if (excess === null) return { ...slice, atMs, percent };
+): TimeOver {
   const { limits } = parameters;
   const routine = limitPercent(limits.currentUnbalanceRoutinePercent, parameters);
   const urgent = limitPercent(limits.currentUnbalanceUrgentPercent, parameters);
   // Only running time counts: a pause between two cycles neither helps nor harms.
-  const ranMs = atMs - Math.max(slice.atMs ?? atMs, operating.sinceMs ?? atMs);
+  const ranMs = atMs - Math.max(lastJudgedMs ?? atMs, operating.sinceMs ?? atMs);
   const overRoutine = excess.percent > LIMIT_SHARE * routine;
   const calm = excess.percent < CLOSING_SHARE * routine;
   const calmMs = excess.percent < EVEN_SHARE * routine ? EVEN_COUNTS * ranMs : ranMs;
-  const like = isLikeLoad(slice, currents, atMs);
+  // As most of the time: nothing stands, and nothing is to be counted.
+  if (!overRoutine && !standing && time.overRoutineMs === null && time.overUrgentMs === null) {
+    return time.overStages === 0 && time.calmStages === 0 && time.calmMs === null
+      ? time
+      : NO_TIME_OVER;
+  }
+  const like = isLikeLoad(time, currents, atMs);
   if (!overRoutine && !like) {
-    return { ...slice, atMs, percent, calmStages: slice.calmStages | (calm ? 1 << index : 0) };
+    const calmStages = time.calmStages | (calm ? 1 << index : 0);
+    return calmStages === time.calmStages ? time : { ...time, calmStages };
   }
   const slowness =
-    usual === null || voltageExplains ? 1 : slownessOf(slice, currents, excess, usual);
+    usual === null || voltageExplains ? 1 : slownessOf(time, currents, excess, usual);
   const inMs = ranMs / slowness;
   const overUrgent = excess.percent > LIMIT_SHARE * urgent;
   const next = (dwellMs: DwellMs, isIn: boolean, holdMs: number): DwellMs =>
     nextDwell(dwellMs, isIn, isIn ? inMs : ranMs, holdMs);
-  const overRoutineMs = next(slice.overRoutineMs, overRoutine, ROUTINE_HOLD_MS);
+  const overRoutineMs = next(time.overRoutineMs, overRoutine, ROUTINE_HOLD_MS);
   const over = overRoutineMs !== null || standing;
   return {
-    ...slice,
-    atMs,
-    percent,
     overRoutineMs: overRoutineMs === null ? null : Math.round(overRoutineMs),
-    overUrgentMs: next(slice.overUrgentMs, overUrgent, URGENT_HOLD_MS),
+    overUrgentMs: next(time.overUrgentMs, overUrgent, URGENT_HOLD_MS),
     calmMs: calm
-      ? nextDwell(slice.calmMs, true, calmMs, CLOSING_MS)
+      ? nextDwell(time.calmMs, true, calmMs, CLOSING_MS)
       : overRoutine
         ? null
-        : slice.calmMs,
-    overAmps: overRoutine ? Math.round(100 * meanOf(currents)) / 100 : slice.overAmps,
-    overAtMs: overRoutine ? atMs : slice.overAtMs,
-    overStages: over ? slice.overStages | (overRoutine ? 1 << index : 0) : 0,
-    calmStages: over ? slice.calmStages | (calm ? 1 << index : 0) : 0,
+        : time.calmMs,
+    overAmps: overRoutine ? Math.round(100 * meanOf(currents)) / 100 : time.overAmps,
+    overAtMs: overRoutine ? atMs : time.overAtMs,
+    overStages: over ? time.overStages | (overRoutine ? 1 << index : 0) : 0,
+    calmStages: over ? time.calmStages | (calm ? 1 << index : 0) : 0,
   };
 }
 
 /** How much longer it takes than a limit says, for what is most likely no unbalance. */
 function slownessOf(
-  { overRoutineMs }: CurrentUnbalance,
+  { overRoutineMs }: TimeOver,
   currents: ThreePhases,
   excess: Excess,
   usual: UnevenStage,
@@ -333,18 +375,18 @@ function meanOf({ a, b, c }: ThreePhases): number {
 }
 
 /** True when this load would show the unbalance that was seen, or that was too long ago. */
-function isLikeLoad(slice: CurrentUnbalance, currents: ThreePhases, atMs: number): boolean {
-  const { overAmps, overAtMs } = slice;
+function isLikeLoad(time: TimeOver, currents: ThreePhases, atMs: number): boolean {
+  const { overAmps, overAtMs } = time;
   if (overAmps === null || overAtMs === null) return true;
   if (atMs - overAtMs > LIKE_LOAD_MEMORY_MS) return true;
   return Math.abs(meanOf(currents) - overAmps) <= LIKE_LOAD_SHARE * overAmps;
 }
 
-export function currentPriority(slice: CurrentUnbalance): Priority | null {
-  if (hasDwelt(slice.overUrgentMs, URGENT_HOLD_MS)) return 'urgent';
-  return hasDwelt(slice.overRoutineMs, ROUTINE_HOLD_MS) ? 'routine' : null;
+export function currentPriority({ time }: CurrentUnbalance): Priority | null {
+  if (hasDwelt(time.overUrgentMs, URGENT_HOLD_MS)) return 'urgent';
+  return hasDwelt(time.overRoutineMs, ROUTINE_HOLD_MS) ? 'routine' : null;
 }
 
-export function currentIsCalm(slice: CurrentUnbalance): boolean {
-  return hasDwelt(slice.calmMs, CLOSING_MS);
+export function currentIsCalm({ time }: CurrentUnbalance): boolean {
+  return hasDwelt(time.calmMs, CLOSING_MS);
 }

@@ -91,7 +91,8 @@ function marksOf(
   ];
 }
 
-function marksByStage({ overStages, calmStages }: CurrentUnbalance): readonly Seen[] {
+function marksByStage({ time }: CurrentUnbalance): readonly Seen[] {
+  const { overStages, calmStages } = time;
   const another = (calmStages & ~overStages) !== 0;
   if (another) return ['even-at-another-stage'];
   return severalStages(overStages) ? ['uneven-at-every-stage'] : ['volts-not-measured'];

@@ -26,7 +26,7 @@ export interface FollowedLoads {
   readonly hint: LoadHint;
 }
 
-export type LoadHint = readonly [a: number, b: number, c: number, meanAmps: number] | null;
+type LoadHint = readonly [a: number, b: number, c: number, meanAmps: number] | null;
 
 /** Readings this far apart tell a step. */
 const STEP_WITHIN_MS = 300_000;
