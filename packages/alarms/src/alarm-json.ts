@@ -91,8 +91,10 @@ const step = z.object({
   causes: z.array(cause).describe('As judged then.'),
 });
 
-/** Schema of `AlarmJson`. Whoever names it in a document gives it an id: `.meta({ id })`. */
-export const alarmJsonSchema: z.ZodType<AlarmJson> = z.object({
+type Fields = { readonly [Name in keyof AlarmJson]: z.ZodType<AlarmJson[Name]> };
+
+/** The fields of `alarmJsonSchema`, for whoever adds some. */
+export const alarmJsonFields: Fields = {
   id: z.string().regex(ALARM_ID_PATTERN),
   site: z.string(),
   unit: z.string(),
@@ -114,7 +116,10 @@ export const alarmJsonSchema: z.ZodType<AlarmJson> = z.object({
     .describe('Numbers behind the alarm; each name carries its unit.'),
   causes: z.array(cause).describe('Most probable first.'),
   withdrawn: z.boolean().describe('Whether later data took its cause away; it is over then.'),
-});
+};
+
+/** Schema of `AlarmJson`. Whoever names it in a document gives it an id: `.meta({ id })`. */
+export const alarmJsonSchema: z.ZodType<AlarmJson> = z.object(alarmJsonFields);
 
 function timeOrNull(atMs: number | null): string | null {
   return atMs === null ? null : rfc3339(atMs);

@@ -1,6 +1,7 @@
 export * from './clock-faults.ts';
 export * from './condition.ts';
 export * from './condition-of.ts';
+export * from './diagnosis/advice.ts';
 export * from './diagnosis/diagnose.ts';
 export * from './diagnosis/evidence-table.ts';
 export * from './diagnosis/fitted-factors.ts';

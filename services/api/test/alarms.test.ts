@@ -45,6 +45,18 @@ describe('the list of alarms', () => {
     expect(idsIn(response).join('')).toBe(expected);
   });
 
+  it('says of each alarm what to check there and what to bring', async () => {
+    const causes = [{ cause: 'line-side-track-to-ground', probability: 0.8, because: [] }] as const;
+    const house = await houseWithAlarms(alarmOf('a', { causes }));
+    const list = await house.call('office', 'GET', '/api/alarms');
+    const one = await house.call('office', 'GET', '/api/alarms/a');
+    for (const alarm of [list.json().items[0], one.json()]) {
+      expect(alarm.checks[0]).toContain('tracking marks');
+      expect(alarm.bring[0]).toContain('Fuses');
+      expect(alarm.cautions[0]).toContain('No reading proves absence of voltage');
+    }
+  });
+
   it('takes true or false for withdrawn and nothing else', async () => {
     const house = await houseWithAlarms(...set);
     const response = await house.call('office', 'GET', '/api/alarms?withdrawn=yes');

@@ -2,6 +2,7 @@
 import { mkdtemp, rm } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { alarmJson } from '@lineside/alarms';
 import { openRecordStore, openTelemetryStore, type TelemetryStore } from '@lineside/storage';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { SESSION_IDLE_MS } from '../src/auth/sessions.ts';
@@ -95,7 +96,7 @@ describe.each(Object.entries(STORES))('with records %s', (_name, open) => {
 
   it('acknowledging is journalled once, and the journal feeds listeners', async () => {
     const { call } = await house();
-    const feed = new JournalFeed(records);
+    const feed = new JournalFeed(records, alarmJson);
     await feed.start();
     const from = feed.end;
     await records.changeAlarms([{ entry: raiseOf(alarmOf('ack', { unit: 'acked' })) }]);

@@ -1,4 +1,4 @@
-import type { Alarm } from '@lineside/alarms';
+import { type Alarm, alarmJson } from '@lineside/alarms';
 import { beforeEach, describe, expect, it } from 'vitest';
 import type { Principal } from '../src/auth/principal.ts';
 import { EventListener, STALLED_MOST_SECONDS } from '../src/events/event-listener.ts';
@@ -41,7 +41,7 @@ let sink: TestSink;
 
 beforeEach(async () => {
   records = new MemoryRecords();
-  feed = new JournalFeed(records);
+  feed = new JournalFeed(records, alarmJson);
   await feed.start();
   memory = new EventMemory();
   sink = new TestSink();

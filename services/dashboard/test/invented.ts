@@ -82,6 +82,9 @@ export function anAlarm(changes: Partial<Alarm> = {}): Alarm {
     headline: 'Leakage to ground 14 mA, rising, line side',
     evidence: {},
     causes: [{ cause: 'line-side-track-to-ground', probability: 0.86, because: [] }],
+    checks: ['Look for tracking marks on contactor bodies and back-plate'],
+    bring: ['Fuses class RK5, 50 A, three plus three'],
+    cautions: [],
     withdrawn: false,
     ...changes,
   };

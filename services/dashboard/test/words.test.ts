@@ -1,10 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { failureOf } from '../src/api/problem.ts';
-import { whatToBring } from '../src/words/bring.ts';
 import { evidenceLine } from '../src/words/evidence.ts';
 import { channelValue, milliamps, quantity } from '../src/words/quantities.ts';
 import { causeWords, likelihood } from '../src/words/vocabulary.ts';
-import { aUnit } from './invented.ts';
 
 const plain = (text: string): string => text.replaceAll('\u00a0', ' ');
 
@@ -44,38 +42,6 @@ describe('evidence', () => {
     expect(line('idleLeakageMilliamps', null)).toBe('Idle leakage: not known');
     expect(line('plateWet', true)).toBe('Plate wet: yes');
     expect(line('nodeSupply', 'battery')).toBe('Node supply: battery');
-  });
-});
-
-describe('what to bring', () => {
-  const plate = aUnit().nameplate;
-
-  it('follows the causes, each thing once, with class, rating and poles of the unit', () => {
-    const things = whatToBring(
-      [
-        { cause: 'water-ingress', probability: 0.2, because: [] },
-        { cause: 'line-side-track-to-ground', probability: 0.7, because: [] },
-        { cause: 'sensor-fault', probability: 0.05, because: [] },
-      ],
-      plate,
-    );
-    expect(things).toEqual([
-      'Fuses class RK5, 50 A, three plus three',
-      'Contactor to match: C1 3 poles 18 A full load; check the coil voltage',
-      'Ring and fork connectors',
-      'Cleaner for contactor and back-plate',
-      'Insulation tester',
-      'Gasket',
-      'Neutral-cure sealant (acetic silicone corrodes)',
-    ]);
-  });
-
-  it('says when class and rating are not recorded', () => {
-    const [fuses] = whatToBring([{ cause: 'open-fuse', probability: 1, because: [] }], {
-      ...plate,
-      fuses: { class: null, amps: null },
-    });
-    expect(fuses).toMatch(/not recorded/);
   });
 });
 

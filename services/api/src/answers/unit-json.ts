@@ -1,9 +1,9 @@
-import type { AlarmJson } from '@lineside/alarms';
 import { rfc3339 } from '@lineside/alarms';
 import type { Fleet, Site, Unit } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
 import type { LiveView } from '../dependencies.ts';
 import type { LastReadingJson, NameplateJson, UnitJson } from '../schemas/unit.ts';
+import type { AlarmAnswer } from './alarm-answer.ts';
 import { conditionJson } from './condition-json.ts';
 
 /** What the stores and the live view know about the units of an answer. */
@@ -13,7 +13,7 @@ export interface UnitSurroundings {
   /** By `unitKey`. */
   readonly online: ReadonlyMap<string, boolean>;
   /** Standing alarms by `unitKey`. */
-  readonly alarms: ReadonlyMap<string, readonly AlarmJson[]>;
+  readonly alarms: ReadonlyMap<string, readonly AlarmAnswer[]>;
 }
 
 export function unitKey(site: string, unit: string): string {

@@ -1,3 +1,4 @@
+import { alarmAnswers } from '../answers/alarm-answer.ts';
 import type { Principal } from '../auth/principal.ts';
 import { newId } from '../auth/secrets.ts';
 import type { ApiDependencies } from '../dependencies.ts';
@@ -15,7 +16,7 @@ const MOST_STREAMS_EACH = 50;
 /** When to try again to open one. */
 const STREAM_RETRY_SECONDS = 30;
 
-type HubDependencies = Pick<ApiDependencies, 'records' | 'live' | 'log'>;
+type HubDependencies = Pick<ApiDependencies, 'records' | 'live' | 'log' | 'fleet'>;
 
 /** Hands what happens to everyone who listens. */
 export class EventHub {
@@ -31,10 +32,10 @@ export class EventHub {
   #isReading = false;
   #readAgain = false;
 
-  constructor({ records, live, log }: HubDependencies) {
+  constructor({ records, live, log, fleet }: HubDependencies) {
     this.#live = live;
     this.#log = log;
-    this.#feed = new JournalFeed(records);
+    this.#feed = new JournalFeed(records, alarmAnswers(fleet));
   }
 
   get listenerCount(): number {

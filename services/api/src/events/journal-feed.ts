@@ -1,4 +1,4 @@
-import { alarmJson } from '@lineside/alarms';
+import type { Alarm, AlarmJson } from '@lineside/alarms';
 import type { AlarmRecords, StoredJournalEntry } from '@lineside/storage';
 
 /** Entries read from the store at once. */
@@ -18,13 +18,16 @@ type JournalRecords = Pick<AlarmRecords, 'journalAfter' | 'journalEnd'>;
 /** The alarm journal as events. Methods reject with `StoreError`. */
 export class JournalFeed {
   readonly #records: JournalRecords;
+  readonly #answer: (alarm: Alarm) => AlarmJson;
   #kept: AlarmEvent[] = [];
   /** Everything after this sequence and up to `end` is in `#kept`. */
   #keptAfter = 0;
   #end = 0;
 
-  constructor(records: JournalRecords) {
+  /** @param answer what listeners are told of an alarm. */
+  constructor(records: JournalRecords, answer: (alarm: Alarm) => AlarmJson) {
     this.#records = records;
+    this.#answer = answer;
   }
 
   /** Sequence of the newest entry that is known. */
@@ -56,18 +59,20 @@ export class JournalFeed {
   /** The first entries after `sequence`, oldest first; empty when there is none yet. */
   async after(sequence: number, most: number): Promise<readonly AlarmEvent[]> {
     if (sequence < this.#keptAfter) {
-      return (await this.#records.journalAfter(sequence, most)).map(eventFrom);
+      return (await this.#records.journalAfter(sequence, most)).map((entry) =>
+        this.#eventFrom(entry),
+      );
     }
     const first = this.#kept.findIndex((event) => event.sequence > sequence);
     return first === -1 ? [] : this.#kept.slice(first, first + most);
   }
 
   #keep(entry: StoredJournalEntry): void {
-    this.#kept.push(eventFrom(entry));
+    this.#kept.push(this.#eventFrom(entry));
     this.#end = entry.sequence;
   }
-}
 
-function eventFrom({ sequence, alarm }: StoredJournalEntry): AlarmEvent {
-  return { sequence, site: alarm.site, data: JSON.stringify(alarmJson(alarm)) };
+  #eventFrom({ sequence, alarm }: StoredJournalEntry): AlarmEvent {
+    return { sequence, site: alarm.site, data: JSON.stringify(this.#answer(alarm)) };
+  }
 }

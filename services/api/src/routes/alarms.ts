@@ -1,5 +1,5 @@
-import { alarmJson } from '@lineside/alarms';
 import type { AlarmQuery, PageRequest } from '@lineside/storage';
+import { type AlarmAnswer, type AnswerAlarm, alarmAnswers } from '../answers/alarm-answer.ts';
 import { principalOf } from '../auth/gate.ts';
 import { mayReadSite, type Principal, sitesToAsk } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
@@ -20,6 +20,7 @@ import { type Api, pageFrom } from './api.ts';
 const ACTORS = { roles: ['office', 'technician'] } as const;
 
 export function alarmRoutes(app: Api, dependencies: ApiDependencies): void {
+  const answer = alarmAnswers(dependencies.fleet);
   app.get(
     '/api/alarms',
     {
@@ -36,17 +37,21 @@ export function alarmRoutes(app: Api, dependencies: ApiDependencies): void {
       const page = await pageFrom(request.query, (asked) =>
         dependencies.records.alarms({ ...filter, ...asked }),
       );
-      return { items: page.items.map(alarmJson), next: page.next };
+      return { items: page.items.map(answer), next: page.next };
     },
   );
-  readRoute(app, dependencies);
-  const act = alarmActor(dependencies);
+  readRoute(app, dependencies, answer);
+  const actOn = alarmActor(dependencies);
+  const act: Acted = async (...asked) => answer(await actOn(...asked));
   plainAction(app, act, 'acknowledge', 'Acknowledge an alarm; twice is no error');
   plainAction(app, act, 'unshelve', 'Take an alarm off the shelf');
   shelveRoute(app, act);
 }
 
-function readRoute(app: Api, { records }: ApiDependencies): void {
+/** Does something to an alarm and answers it as it is then. */
+type Acted = (...asked: Parameters<ActOn>) => Promise<AlarmAnswer>;
+
+function readRoute(app: Api, { records }: ApiDependencies, answer: AnswerAlarm): void {
   app.get(
     '/api/alarms/:id',
     {
@@ -63,7 +68,7 @@ function readRoute(app: Api, { records }: ApiDependencies): void {
       if (alarm === null || !mayReadSite(principalOf(request), alarm.site)) {
         throw notFound('This alarm');
       }
-      return alarmJson(alarm);
+      return answer(alarm);
     },
   );
 }
@@ -84,7 +89,7 @@ function filterFrom(principal: Principal, query: AlarmListQuery): AlarmFilter {
 
 function plainAction(
   app: Api,
-  act: ActOn,
+  act: Acted,
   action: 'acknowledge' | 'unshelve',
   summary: string,
 ): void {
@@ -100,12 +105,11 @@ function plainAction(
         response: { 200: alarmSchema, ...problems(400, 401, 403, 404, 409) },
       },
     },
-    async (request) =>
-      alarmJson(await act(request.params.id, { type: action }, principalOf(request))),
+    async (request) => act(request.params.id, { type: action }, principalOf(request)),
   );
 }
 
-function shelveRoute(app: Api, act: ActOn): void {
+function shelveRoute(app: Api, act: Acted): void {
   app.post(
     '/api/alarms/:id/shelve',
     {
@@ -122,7 +126,7 @@ function shelveRoute(app: Api, act: ActOn): void {
     async (request) => {
       const { until, reason } = request.body;
       const shelve = { type: 'shelve', untilMs: until, reason } as const;
-      return alarmJson(await act(request.params.id, shelve, principalOf(request)));
+      return act(request.params.id, shelve, principalOf(request));
     },
   );
 }

@@ -1,5 +1,4 @@
-import type { AlarmJson } from '@lineside/alarms';
-import { alarmJson } from '@lineside/alarms';
+import { type AlarmAnswer, alarmAnswers } from '../answers/alarm-answer.ts';
 import type { UnitSurroundings } from '../answers/unit-json.ts';
 import { sitesById, unitJson, unitKey } from '../answers/unit-json.ts';
 import { principalOf } from '../auth/gate.ts';
@@ -88,10 +87,11 @@ async function surroundings(
 
 /** Fetched once for all units of an answer. */
 async function standingAlarms(
-  { records }: ApiDependencies,
+  { records, fleet }: ApiDependencies,
   extent: Extent,
-): Promise<ReadonlyMap<string, readonly AlarmJson[]>> {
-  const byUnit = new Map<string, AlarmJson[]>();
+): Promise<ReadonlyMap<string, readonly AlarmAnswer[]>> {
+  const byUnit = new Map<string, AlarmAnswer[]>();
+  const answer = alarmAnswers(fleet);
   let cursor: string | null = null;
   do {
     const query = { ...extent, state: 'standing', limit: PAGE_MOST_ITEMS, cursor } as const;
@@ -100,7 +100,7 @@ async function standingAlarms(
       const key = unitKey(alarm.site, alarm.unit);
       const alarms = byUnit.get(key) ?? [];
       byUnit.set(key, alarms);
-      alarms.push(alarmJson(alarm));
+      alarms.push(answer(alarm));
     }
     cursor = next;
   } while (cursor !== null);

@@ -1,11 +1,29 @@
-import { type AlarmJson, alarmJsonSchema, SHELVE_REASON_MOST_CHARACTERS } from '@lineside/alarms';
+import {
+  type AlarmJson,
+  alarmJsonFields,
+  alarmJsonSchema,
+  SHELVE_REASON_MOST_CHARACTERS,
+} from '@lineside/alarms';
 import { FINDING_KINDS, type FindingKind } from '@lineside/anomaly';
 import { z } from 'zod';
+import type { AlarmAnswer } from '../answers/alarm-answer.ts';
 import { type PageQuery, pageFields } from './page.ts';
 import { SPAN_FAULT, type Span, spanIsForward, timeMs } from './time-fields.ts';
 
+const lines = z.array(z.string());
+
 /** An alarm as it looks everywhere: list, answers to actions, events. */
-export const alarmSchema: z.ZodType<AlarmJson> = alarmJsonSchema.meta({ id: 'Alarm' });
+export const alarmSchema: z.ZodType<AlarmAnswer> = z
+  .object({
+    ...alarmJsonFields,
+    checks: lines.describe('What to check on site to settle the cause, what settles most first.'),
+    bring: lines.describe("What to bring, by the causes and the unit's nameplate."),
+    cautions: lines.describe('What to mind there. Local codes and licensed practice come first.'),
+  })
+  .meta({ id: 'Alarm' });
+
+/** An alarm as it was or would be judged, without advice: nobody goes there for it. */
+export const judgedAlarmSchema: z.ZodType<AlarmJson> = alarmJsonSchema.meta({ id: 'JudgedAlarm' });
 
 export interface AlarmListQuery extends PageQuery, Span {
   readonly state?: 'standing' | 'open' | undefined;

@@ -1,6 +1,6 @@
-import type { AlarmJson } from '@lineside/alarms';
 import { type Contactor, GROUNDINGS, type Limits, type Supply } from '@lineside/fleet';
 import { z } from 'zod';
+import type { AlarmAnswer } from '../answers/alarm-answer.ts';
 import { alarmSchema } from './alarm.ts';
 import { type ConditionJson, condition } from './condition.ts';
 import { type PageQuery, pageFields } from './page.ts';
@@ -31,7 +31,7 @@ export interface UnitJson {
   readonly presence: 'online' | 'offline' | null;
   readonly lastReading: LastReadingJson | null;
   readonly condition: ConditionJson | null;
-  readonly alarms: readonly AlarmJson[];
+  readonly alarms: readonly AlarmAnswer[];
   readonly nameplate: NameplateJson;
   readonly retired: boolean;
 }

@@ -3,7 +3,7 @@ import { FINDING_KINDS, PRIORITIES } from '@lineside/anomaly';
 import { crossedLimits, LIMIT_KEYS, type LimitKey, type StatedLimits } from '@lineside/fleet';
 import { z } from 'zod';
 import type { WhatIfState } from '../what-if-desk.ts';
-import { alarmSchema } from './alarm.ts';
+import { judgedAlarmSchema } from './alarm.ts';
 import { SPAN_FAULT, type Span, spanIsForward, timeMs, timeText } from './time-fields.ts';
 
 /** The alarms of one answer; more are counted and not listed. */
@@ -75,7 +75,7 @@ export const whatIfSchema: z.ZodType<WhatIfJson> = z
     reason: z.string().nullable().describe('Why it failed.'),
     counts: z.array(count).nullable().describe('Without silent and clock alarms. Null until done.'),
     alarms: z
-      .array(alarmSchema)
+      .array(judgedAlarmSchema)
       .nullable()
       .describe('Those that would have been; null until done.'),
     alarmsLeftOff: z.number().int(),

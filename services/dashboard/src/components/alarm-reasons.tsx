@@ -1,13 +1,12 @@
 import type { VNode } from 'preact';
 import type { Alarm, CauseEstimate, Unit } from '../api/types.ts';
 import { useNow } from '../state/clock.ts';
-import { whatToBring } from '../words/bring.ts';
 import { evidenceLine } from '../words/evidence.ts';
 import { causeWords, likelihood } from '../words/vocabulary.ts';
 
 type Heading = 'h3' | 'h4';
 
-/** Why the alarm was raised, what it probably is, and what to carry up. */
+/** Why the alarm was raised, what it probably is, what to check there and to carry up. */
 export function AlarmReasons(props: {
   readonly alarm: Alarm;
   readonly unit: Unit;
@@ -20,13 +19,14 @@ export function AlarmReasons(props: {
     <details class="reasons" open={props.open}>
       <summary>
         {first === undefined
-          ? 'Numbers and what to bring'
+          ? 'Numbers, checks and what to bring'
           : `Probably: ${causeWords(first.cause).toLowerCase()} (${likelihood(first.probability)})`}
       </summary>
       <div class="reasons-body">
         <Causes causes={alarm.causes} heading={heading} />
+        <Advice title="Check there" lines={alarm.checks} heading={heading} />
+        <Advice title="Bring" lines={alarm.bring} heading={heading} />
         <Evidence alarm={alarm} zone={unit.timezone} heading={heading} />
-        <Bring alarm={alarm} unit={unit} heading={heading} />
       </div>
     </details>
   );
@@ -59,6 +59,9 @@ function Causes(props: {
   );
 }
 
+/** The marks are what the reasons of the causes say in words. */
+const TOLD_AS_REASONS: ReadonlySet<string> = new Set(['marks']);
+
 function Evidence(props: {
   readonly alarm: Alarm;
   readonly zone: string;
@@ -66,9 +69,9 @@ function Evidence(props: {
 }): VNode | null {
   const { alarm, zone, heading: Title } = props;
   const nowMs = useNow();
-  const lines = Object.entries(alarm.evidence).map(([name, value]) =>
-    evidenceLine(name, value, zone, nowMs),
-  );
+  const lines = Object.entries(alarm.evidence)
+    .filter(([name]) => !TOLD_AS_REASONS.has(name))
+    .map(([name, value]) => evidenceLine(name, value, zone, nowMs));
   if (lines.length === 0) return null;
   return (
     <section>
@@ -85,20 +88,19 @@ function Evidence(props: {
   );
 }
 
-function Bring(props: {
-  readonly alarm: Alarm;
-  readonly unit: Unit;
+function Advice(props: {
+  readonly title: string;
+  readonly lines: readonly string[];
   readonly heading: Heading;
 }): VNode | null {
-  const { alarm, unit, heading: Title } = props;
-  const things = whatToBring(alarm.causes, unit.nameplate);
-  if (things.length === 0) return null;
+  const { title, lines, heading: Title } = props;
+  if (lines.length === 0) return null;
   return (
     <section>
-      <Title class="minor">Bring</Title>
+      <Title class="minor">{title}</Title>
       <ul>
-        {things.map((thing) => (
-          <li key={thing}>{thing}</li>
+        {lines.map((line) => (
+          <li key={line}>{line}</li>
         ))}
       </ul>
     </section>

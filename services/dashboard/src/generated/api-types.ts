@@ -485,6 +485,76 @@ export interface components {
             }[];
             /** @description Whether later data took its cause away; it is over then. */
             withdrawn: boolean;
+            /** @description What to check on site to settle the cause, what settles most first. */
+            checks: string[];
+            /** @description What to bring, by the causes and the unit's nameplate. */
+            bring: string[];
+            /** @description What to mind there. Local codes and licensed practice come first. */
+            cautions: string[];
+        };
+        JudgedAlarm: {
+            id: string;
+            site: string;
+            unit: string;
+            /** @enum {string} */
+            kind: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+            /**
+             * @description The highest reached.
+             * @enum {string}
+             */
+            priority: "routine" | "urgent" | "emergency";
+            /**
+             * @description State of ANSI/ISA-18.2.
+             * @enum {string}
+             */
+            state: "normal" | "unacknowledged" | "acknowledged" | "returned-unacknowledged" | "shelved" | "suppressed" | "out-of-service";
+            /** @description Whether its condition is present, whatever the state. */
+            standing: boolean;
+            /**
+             * Format: date-time
+             * @description Event time of the first raise.
+             */
+            raised: string;
+            /** @description Event time; null while it stands. */
+            cleared: string | null;
+            /** @description Time of the acknowledgement that holds now. */
+            acknowledged: string | null;
+            acknowledgedBy: string | null;
+            /** @description When it comes off the shelf by itself. */
+            shelvedUntil: string | null;
+            shelvedBy: string | null;
+            shelveReason: string | null;
+            /** @description Raise, rises and reopenings, oldest first. */
+            priorities: {
+                /** @enum {string} */
+                priority: "routine" | "urgent" | "emergency";
+                /**
+                 * Format: date-time
+                 * @description RFC 3339, UTC.
+                 */
+                since: string;
+                /** @description As judged then. */
+                causes: {
+                    /** @enum {string} */
+                    cause: "condensation" | "water-ingress" | "humid-weather" | "line-side-track-to-ground" | "pole-to-pole-track" | "load-insulation" | "supply-voltage" | "worn-pole-or-connection" | "open-fuse" | "disconnect-open-or-fuses-open" | "sensor-fault" | "node-offline" | "utility-outage" | "unknown";
+                    probability: number;
+                    because: string[];
+                }[];
+            }[];
+            headline: string;
+            /** @description Numbers behind the alarm; each name carries its unit. */
+            evidence: {
+                [key: string]: number | string | boolean | null;
+            };
+            /** @description Most probable first. */
+            causes: {
+                /** @enum {string} */
+                cause: "condensation" | "water-ingress" | "humid-weather" | "line-side-track-to-ground" | "pole-to-pole-track" | "load-insulation" | "supply-voltage" | "worn-pole-or-connection" | "open-fuse" | "disconnect-open-or-fuses-open" | "sensor-fault" | "node-offline" | "utility-outage" | "unknown";
+                probability: number;
+                because: string[];
+            }[];
+            /** @description Whether later data took its cause away; it is over then. */
+            withdrawn: boolean;
         };
         Problem: {
             /** @description about:blank: the title is that of the status. */
@@ -798,7 +868,7 @@ export interface components {
                 would: number;
             }[] | null;
             /** @description Those that would have been; null until done. */
-            alarms: components["schemas"]["Alarm"][] | null;
+            alarms: components["schemas"]["JudgedAlarm"][] | null;
             alarmsLeftOff: number;
         };
     };
