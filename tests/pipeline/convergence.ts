@@ -1,7 +1,8 @@
 import { isDeepStrictEqual } from 'node:util';
 import { type Alarm, retainedPayload } from '@lineside/alarms';
+import type { WettingEpisode } from '@lineside/anomaly';
 import type { Fleet, Unit } from '@lineside/fleet';
-import { judgeHistory, phasesOf } from '@lineside/judging';
+import { alarmWithNeighbours, type JudgedHistory, judgeHistory, phasesOf } from '@lineside/judging';
 import { alarmTopic, WEATHER_UNIT } from '@lineside/readings';
 import type { RecordDisk } from '../in-memory/record-disk.ts';
 import type { TelemetryDisk } from '../in-memory/telemetry-disk.ts';
@@ -16,17 +17,34 @@ export interface Disks {
 
 /** Where alarms and episodes are not what the stored data give when they are judged in order. */
 export function divergences(fleet: Fleet, disks: Disks): readonly string[] {
-  return fleet.units.flatMap((unit) => unitDivergences(unit, disks));
+  const judged = fleet.units.map((unit) => ({ unit, ...judgedInOrder(unit, disks) }));
+  return judged.flatMap(({ unit, alarms, episodes, state }) => {
+    const others = judged.flatMap((other) =>
+      other.unit !== unit && other.unit.site === unit.site ? [other.state.watch.power] : [],
+    );
+    const besideOthers = alarms.map((alarm) =>
+      alarmWithNeighbours(alarm, state.watch.power, others, null),
+    );
+    return unitDivergences(unit, disks, besideOthers, episodes);
+  });
 }
 
-function unitDivergences(unit: Unit, { telemetry, records }: Disks): readonly string[] {
+function judgedInOrder(unit: Unit, { telemetry, records }: Disks): JudgedHistory {
   const { site, id } = unit;
   const readings = telemetry.readings(site, id, 0, END_MS, Infinity);
   const weather = telemetry.readings(site, WEATHER_UNIT, 0, END_MS, Infinity);
   const services = [...records.services.values()]
     .filter((one) => one.site === site && one.unit === id)
     .map(({ atMs, action, body }) => ({ atMs, action, phases: phasesOf(body['phases']) }));
-  const judged = judgeHistory({ unit, readings, weather, services });
+  return judgeHistory({ unit, readings, weather, services });
+}
+
+function unitDivergences(
+  { site, id }: Unit,
+  { records }: Disks,
+  alarms: readonly Alarm[],
+  judgedEpisodes: readonly WettingEpisode[],
+): readonly string[] {
   const stored = [...records.alarms.values()]
     .filter((alarm) => alarm.site === site && alarm.unit === id && !alarm.withdrawn)
     .filter(({ kind, evidence }) => kind !== 'silent' && !('refusedReadings' in evidence));
@@ -35,10 +53,10 @@ function unitDivergences(unit: Unit, { telemetry, records }: Disks): readonly st
     .map(({ episode }) => episode)
     .sort((one, other) => one.startMs - other.startMs);
   return [
-    ...differences(`${site}/${id} alarms`, judged.alarms.map(words), stored.map(words)),
+    ...differences(`${site}/${id} alarms`, alarms.map(words), stored.map(words)),
     ...differences(
       `${site}/${id} episodes`,
-      judged.episodes.map((one) => JSON.stringify(one)),
+      judgedEpisodes.map((one) => JSON.stringify(one)),
       episodes.map((one) => JSON.stringify(one)),
     ),
   ];

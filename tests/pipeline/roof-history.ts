@@ -64,10 +64,37 @@ export function roofHistory(chance: Chance, endMs: number): RoofHistory {
     unitOn(sites[index % sites.length] ?? 'harbour-mall', `rtu-0${index + 1}`),
   );
   const startMs = endMs - chance.pick([8, 30, 120, 480]) * HOUR_MS;
-  const readings = units.map((unit) => unitReadings(chance.of(unit.id), unit, startMs, endMs));
+  const outages = sites.map((site) => outageOf(chance.of(`outage ${site}`), site, startMs, endMs));
+  const readings = units.map((unit) =>
+    unitReadings(chance.of(unit.id), unit, startMs, endMs).map((reading) =>
+      outages.some((outage) => isWithin(outage, reading)) ? dead(reading) : reading,
+    ),
+  );
   const weather = sites.map((site) => reports(chance.of(site), site, startMs - HOUR_MS, endMs));
   const visits = units.flatMap((unit) => visitsTo(chance.of(`v${unit.id}`), unit, startMs, endMs));
   return { fleet: fleetOf(sites, units), readings: [...readings, ...weather], visits };
+}
+
+interface Outage {
+  readonly site: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+}
+
+/** All units of a site without power at once; of every second site, else none at all. */
+function outageOf(chance: Chance, site: string, startMs: number, endMs: number): Outage {
+  const fromMs = Math.floor(chance.between(startMs, endMs));
+  const lastsMs = chance.happens(0.5) ? chance.between(0.01, 0.2) * (endMs - startMs) : 0;
+  return { site, fromMs, toMs: fromMs + lastsMs };
+}
+
+function isWithin({ site, fromMs, toMs }: Outage, reading: Reading): boolean {
+  return reading.site === site && reading.atMs >= fromMs && reading.atMs < toMs;
+}
+
+function dead(reading: Reading): Reading {
+  const { vab: _ab, vbc: _bc, vca: _ca, ...rest } = reading.channels;
+  return { ...reading, channels: { ...rest, ia: 0.003, ib: 0.002, ic: 0, leak: 0 } };
 }
 
 function unitReadings(chance: Chance, unit: Unit, startMs: number, endMs: number): Reading[] {

@@ -11,7 +11,12 @@ export * from './response/leakage-growth.ts';
 export type { LeakageOutlook, RepairComparison } from './response/leakage-outlook.ts';
 export * from './silence.ts';
 export * from './site/neighbours.ts';
-export { type PowerSlice, type PowerSpell, withoutPowerSinceMs } from './site/power-spells.ts';
+export {
+  type PowerSlice,
+  type PowerSpell,
+  powerSpellStarts,
+  withoutPowerSinceMs,
+} from './site/power-spells.ts';
 export * from './vocabulary.ts';
 export * from './watch.ts';
 export * from './watch-state.ts';

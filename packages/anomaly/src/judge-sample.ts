@@ -182,8 +182,11 @@ function judgeLeakage(
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
   const healthyMilliamps = healthy?.milliamps ?? null;
   const level = stepLeakageLevel(state.level, sample, operating, wet, healthyMilliamps, parameters);
-  const leastSeen = healthy === null ? leastSeenMilliamps(state.baseline, stage) : null;
-  const limits = leakageLimits(healthy, operating, leastSeen, parameters);
+  const seen = {
+    leastMilliamps: healthy === null ? leastSeenMilliamps(state.baseline, stage) : null,
+    watchedMs: atMs - (state.leakage.firstAtMs ?? atMs),
+  };
+  const limits = leakageLimits(healthy, operating, seen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const { state: load } = operating;
   const side =

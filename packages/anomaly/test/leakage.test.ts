@@ -88,6 +88,7 @@ describe('what raises nothing', () => {
 
   it('is what the sensor may err by under a load that is seen for the first time', () => {
     const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, leaking(1)]);
     for (let cycle = 0; cycle < 40; cycle += 1) {
       unit.hold(20, [DRY, IDLE, leaking(1)], 2 * MINUTE_MS);
       unit.hold(20, [DRY, RUNNING, leaking(14)], 2 * MINUTE_MS);
@@ -95,8 +96,15 @@ describe('what raises nothing', () => {
     expect(unit.changes).toEqual([]);
   });
 
+  it('but not in the very first hour, when nothing at all is known of the unit', () => {
+    const unit = new ObservedUnit();
+    unit.hold(10, [DRY, RUNNING, leaking(14)]);
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+
   it('is the same error in air that is drier than what it was learned in', () => {
     const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, leaking(1)]);
     for (let cycle = 0; cycle < 60; cycle += 1) {
       unit.hold(15, [{ rh: 76, t: 20 }, IDLE, leaking(1)], 2 * MINUTE_MS);
       unit.hold(15, [{ rh: 76, t: 20 }, RUNNING, leaking(14)], 2 * MINUTE_MS);

@@ -85,7 +85,12 @@ export class BackTest {
     for (const ofSite of this.#units.values()) {
       const runs = [...ofSite.values()];
       for (const run of runs) run.end(this.#lastMs);
-      for (const run of runs) run.tellAways(runs.filter((other) => other !== run));
+      for (const run of runs) {
+        run.tellAways(
+          runs.filter((other) => other !== run),
+          this.#lastMs,
+        );
+      }
     }
   }
 
@@ -150,10 +155,10 @@ class UnitRun {
   }
 
   /** Tells its alarms of lost power and of silence, as the neighbours make them. */
-  tellAways(neighbours: readonly UnitRun[]): void {
+  tellAways(neighbours: readonly UnitRun[], lastMs: number): void {
     const others = neighbours.map((run) => run.#power());
     for (const alarm of this.#aways) {
-      this.#sink.alarm(this.#unit, alarmWithNeighbours(alarm, this.#power(), others));
+      this.#sink.alarm(this.#unit, alarmWithNeighbours(alarm, this.#power(), others, lastMs));
     }
   }
 

@@ -17,17 +17,21 @@ export function awaySinceMs(own: PowerSlice, kind: Alarm['kind'], atMs: number):
 /**
  * An alarm of a dead or silent unit as its neighbours make it, once all events of the site are
  * known. Same as what `withNeighbours` makes of each finding behind it.
+ *
+ * @param nowMs up to when is known who is silent; null: not known.
  */
 export function alarmWithNeighbours(
   alarm: Alarm,
   own: PowerSlice,
   others: readonly PowerSlice[],
+  nowMs: number | null,
 ): Alarm {
   let newest: NeighbourView | null = null;
   let { headline } = alarm;
   const priorities = alarm.priorities.map((step) => {
     const sinceMs = awaySinceMs(own, alarm.kind, step.sinceMs);
-    const view = sinceMs === null ? null : neighbourView(others, sinceMs);
+    const heardMs = alarm.kind === 'silent' ? nowMs : null;
+    const view = sinceMs === null ? null : neighbourView(others, sinceMs, heardMs);
     const borne =
       view === null ? null : bearing(alarm.kind, { ...step, headline: alarm.headline }, view);
     newest = borne === null ? null : view;

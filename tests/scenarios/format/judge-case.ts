@@ -135,7 +135,7 @@ function besideNeighbours(
   const others = [...power].flatMap(([unit, slice]) => (unit === outcome.unit ? [] : [slice]));
   return {
     ...outcome,
-    alarms: outcome.alarms.map((alarm) => alarmWithNeighbours(alarm, own, others)),
+    alarms: outcome.alarms.map((alarm) => alarmWithNeighbours(alarm, own, others, null)),
   };
 }
 

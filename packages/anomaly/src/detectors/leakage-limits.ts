@@ -3,6 +3,14 @@ import { stageTopAmps } from './load-stage.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
+/** What is known of a load before anything is learned of it. */
+export interface SeenBefore {
+  /** `leastSeenMilliamps` of its stage. */
+  readonly leastMilliamps: number | null;
+  /** Since the unit's first reading. */
+  readonly watchedMs: number;
+}
+
 /** The limits that leakage is held against at this moment, in mA. */
 export interface LeakageLimits {
   /** null until what is healthy here is learned, and on a drive. */
@@ -25,6 +33,7 @@ const ROUTINE_RATIO = 3;
 const ROUTINE_SPREADS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
+const NEWCOMER_MS = 3_600_000;
 /** The limits of a drive are ten times those of other units, which hold above what is learned. */
 const DRIVE_LIMIT_SHARE = 0.1;
 /** At rest a filter's offset moves with the line voltage only. */
@@ -34,7 +43,8 @@ const CLOSING_SHARE = 0.8;
 
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
- * has not been watched yet the sensor's error may come on top of them. Once learned, routine is 3 mA and three times
+ * has not been watched yet the sensor's error may come on top of them, but in the unit's very first
+ * hour, when its installer is still there to look. Once learned, routine is 3 mA and three times
  * above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
@@ -46,7 +56,7 @@ const CLOSING_SHARE = 0.8;
 export function leakageLimits(
   baseline: HealthyLevel | null,
   operating: OperatingSlice,
-  leastSeenMilliamps: number | null,
+  seen: SeenBefore,
   parameters: DetectorParameters,
 ): LeakageLimits {
   const { leakageRoutineMilliamps, leakageUrgentMilliamps, leakageEmergencyMilliamps } =
@@ -58,7 +68,7 @@ export function leakageLimits(
       emergencyMilliamps: leakageEmergencyMilliamps,
       closingMilliamps: CLOSING_SHARE * leakageUrgentMilliamps,
       baselineMilliamps: null,
-      loadErrorMilliamps: errorBeforeLearning(operating, leastSeenMilliamps, parameters),
+      loadErrorMilliamps: errorBeforeLearning(operating, seen, parameters),
     };
   }
   if (parameters.drive) return driveLimits(baseline, operating, parameters);
@@ -130,13 +140,13 @@ function driveLimits(
 /** What a unit that leaks no more than healthy ones was seen to read under this load. */
 function errorBeforeLearning(
   { state, largestAmps }: OperatingSlice,
-  leastSeenMilliamps: number | null,
+  { leastMilliamps, watchedMs }: SeenBefore,
   { limits }: DetectorParameters,
 ): number {
-  if (state !== 'running') return 0;
+  if (state !== 'running' || watchedMs < NEWCOMER_MS) return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
-  if (leastSeenMilliamps === null) return most;
+  if (leastMilliamps === null) return most;
   // The largest load of a stage is twice its smallest.
-  const here = 2 * leastSeenMilliamps - limits.leakageRoutineMilliamps;
+  const here = 2 * leastMilliamps - limits.leakageRoutineMilliamps;
   return Math.min(Math.max(here, 0), most);
 }

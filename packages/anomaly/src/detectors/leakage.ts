@@ -52,6 +52,7 @@ export interface LeakageSlice {
   readonly belowMs: number | null;
   /** Since when every reading, in whatever state, was below the closing level. */
   readonly belowSinceMs: number | null;
+  readonly firstAtMs: number | null;
   readonly atMs: number | null;
   readonly lastMilliamps: number | null;
   readonly lastAmps: number | null;
@@ -98,6 +99,7 @@ const NO_EXCESS = {
 export const LEAKAGE_START: LeakageSlice = {
   ...NO_EXCESS,
   overRoutineMs: null,
+  firstAtMs: null,
   atMs: null,
   lastMilliamps: null,
   lastAmps: null,
@@ -124,6 +126,7 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   lowWithLessLoad: isBoolean,
   belowMs: isNumberOrNull,
   belowSinceMs: isNumberOrNull,
+  firstAtMs: isNumberOrNull,
   atMs: isNumberOrNull,
   lastMilliamps: isNumberOrNull,
   lastAmps: isNumberOrNull,
@@ -243,6 +246,7 @@ function withReading(
     belowSinceMs: slice.belowSinceMs,
     standing: slice.standing,
     raisedUnlearned: slice.raisedUnlearned,
+    firstAtMs: slice.firstAtMs ?? atMs,
     atMs,
     lastMilliamps,
     lastAmps,

@@ -1,6 +1,6 @@
 import { updated } from '../diagnosis/update.ts';
 import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
-import type { PowerSlice } from './power-spells.ts';
+import { type PowerSlice, powerSpellStarts } from './power-spells.ts';
 
 /** What the other units of the site did when one went without power. */
 export interface NeighbourView {
@@ -15,7 +15,8 @@ export const NO_NEIGHBOURS: NeighbourView = { together: 0, carriedOn: 0 };
 
 const MINUTE_MS = 60_000;
 /** Two nodes that report every two minutes see one event this far apart at most. */
-const TOGETHER_MINUTES = 4;
+const TOGETHER_MS: number = 4 * MINUTE_MS;
+const SILENT_MS: number = 15 * MINUTE_MS;
 /** So long after the event a neighbour that reports power has carried on. */
 export const NEIGHBOUR_SETTLED_MS: number = 5 * MINUTE_MS;
 
@@ -24,26 +25,45 @@ export const NEIGHBOUR_SETTLED_MS: number = 5 * MINUTE_MS;
  *
  * @param others the power slices of the other units of the site.
  * @param sinceMs event time of the unit's last sign of power, or its first without.
+ * @param nowMs where silence is judged, the time of it: who was last heard with the unit, a quarter
+ *   of an hour ago or more, is silent too. null: only what readings tell.
  */
-export function neighbourView(others: Iterable<PowerSlice>, sinceMs: number): NeighbourView {
+export function neighbourView(
+  others: Iterable<PowerSlice>,
+  sinceMs: number,
+  nowMs: number | null = null,
+): NeighbourView {
   let together = 0;
   let carriedOn = 0;
-  const minute = sinceMs / MINUTE_MS;
-  const settledMinute = (sinceMs + NEIGHBOUR_SETTLED_MS) / MINUTE_MS;
-  for (const { atMs, deadFromMs, spells } of others) {
-    const begun = spells.map(([from]) => from);
-    if (deadFromMs !== null) begun.push(deadFromMs / MINUTE_MS);
-    if (begun.some((from) => Math.abs(from - minute) <= TOGETHER_MINUTES)) {
-      together += 1;
-      continue;
-    }
-    const wasAway =
-      spells.some(([from, to]) => from <= settledMinute && to >= minute) ||
-      (deadFromMs !== null && deadFromMs <= sinceMs);
-    const isHeard = atMs !== null && atMs >= sinceMs + NEIGHBOUR_SETTLED_MS;
-    if (isHeard && !wasAway) carriedOn += 1;
+  for (const slice of others) {
+    const part = partOf(slice, sinceMs, nowMs);
+    if (part === 'together') together += 1;
+    else if (part === 'carried-on') carriedOn += 1;
   }
   return { together, carriedOn };
+}
+
+/** Whether a neighbour bears the same on a unit that went without power then, after as before. */
+export function sameBearing(before: PowerSlice, after: PowerSlice, sinceMs: number): boolean {
+  return partOf(before, sinceMs, null) === partOf(after, sinceMs, null);
+}
+
+function partOf(
+  slice: PowerSlice,
+  sinceMs: number,
+  nowMs: number | null,
+): 'together' | 'carried-on' | null {
+  const { atMs, deadFromMs, spells } = slice;
+  const isTogether = (fromMs: number): boolean => Math.abs(fromMs - sinceMs) <= TOGETHER_MS;
+  if (powerSpellStarts(slice).some(isTogether)) return 'together';
+  if (atMs === null) return null;
+  if (nowMs !== null && isTogether(atMs) && nowMs - atMs >= SILENT_MS) return 'together';
+  if (atMs < sinceMs + NEIGHBOUR_SETTLED_MS) return null;
+  if (deadFromMs !== null && deadFromMs <= sinceMs) return null;
+  const minute = sinceMs / MINUTE_MS;
+  const settledMinute = (sinceMs + NEIGHBOUR_SETTLED_MS) / MINUTE_MS;
+  const wasAway = spells.some(([from, to]) => from <= settledMinute && to >= minute);
+  return wasAway ? null : 'carried-on';
 }
 
 /** The parts of a finding that the neighbours bear on. */

@@ -63,6 +63,12 @@ export function withoutPowerSinceMs(slice: PowerSlice, atMs: number): number | n
   return spell === undefined ? null : spell[0] * MINUTE_MS;
 }
 
+/** When each known spell began, the one that goes on included, ms. */
+export function powerSpellStarts({ deadFromMs, spells }: PowerSlice): readonly number[] {
+  const starts = spells.map(([from]) => from * MINUTE_MS);
+  return deadFromMs === null ? starts : [...starts, deadFromMs];
+}
+
 function withSpell(
   spells: readonly PowerSpell[],
   fromMs: number,

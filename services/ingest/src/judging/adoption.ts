@@ -3,16 +3,19 @@ import { judgedThroughMs, type WettingEpisode } from '@lineside/anomaly';
 import { type Snapshot, wettingsOpenFromMs } from '@lineside/judging';
 import type { Judgement, RecordStore, UnitRef } from '@lineside/storage';
 import type { Arrivals } from '../replay/arrivals.ts';
+import type { DirtyUnits } from '../replay/dirty-units.ts';
 import { eventsOf, type FinishedReplay, type ReplayParts } from '../replay/prepare-replay.ts';
 import type { ReplayResult } from '../replay/replayer.ts';
 import { END_OF_TIMES_MS } from './all-times.ts';
 import { isClockFault } from './silence-watch.ts';
+import { SitePower } from './site-power.ts';
 import { checkpointOf, type UnitWatch } from './unit-watch.ts';
 import type { UntilCommitted } from './until-committed.ts';
 
 export interface AdoptionParts extends ReplayParts {
   readonly records: ReplayParts['records'] & Pick<RecordStore, 'alarmsSince' | 'commitJudgement'>;
   readonly arrivals: Arrivals;
+  readonly dirty: Pick<DirtyUnits, 'announce' | 'committed'>;
   readonly untilCommitted: UntilCommitted;
   readonly newId: () => string;
   readonly onJudged: (watch: UnitWatch) => void;
@@ -42,8 +45,14 @@ export async function adoptReplay(
   const sinceMs = base === null ? -1 : Math.min(base.throughMs, openFrom(base) - 1);
   const keepsBase = base !== null && base.throughMs > sinceMs;
   const snapshots = keepsBase ? [base, ...result.snapshots] : result.snapshots;
+  const power = new SitePower(parts.watches, [
+    { ref, before: watch.state.watch.power, after: state.watch.power },
+  ]);
+  const disturbed = power.disturbed();
+  if (!(await parts.dirty.announce(disturbed))) return false;
+  const alarms = power.alarms(ref, result.alarms);
   const commit = async (): Promise<boolean> => {
-    const entries = await journalEntries(parts, ref, base, result, throughMs);
+    const entries = await journalEntries(parts, ref, base, alarms, throughMs);
     const judgement: Judgement = {
       checkpoints: [checkpointOf(ref, state, serviceIds)],
       alarms: entries.map((entry) => ({ entry })),
@@ -58,6 +67,7 @@ export async function adoptReplay(
   };
   if (!(await parts.untilCommitted(commit))) return false;
   watch.adopt(state, serviceIds);
+  parts.dirty.committed(disturbed);
   parts.arrivals.reached(ref, Math.max(throughMs, state.servicedAtMs ?? -1));
   parts.onJudged(watch);
   return true;
@@ -112,7 +122,7 @@ async function journalEntries(
   parts: AdoptionParts,
   ref: UnitRef,
   base: Snapshot | null,
-  { alarms: judged }: ReplayResult,
+  judged: readonly Alarm[],
   throughMs: number,
 ): Promise<readonly AlarmJournalEntry[]> {
   const fromMs = base?.throughMs ?? -1;

@@ -61,6 +61,7 @@ export function createJudgingParts(shared: SharedParts, hooks: JudgingHooks): Ju
     ...replaying,
     records,
     arrivals,
+    dirty,
     untilCommitted,
     newId: randomUUID,
     onJudged,

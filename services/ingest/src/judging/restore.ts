@@ -14,6 +14,7 @@ import { StoredReadings } from '../replay/stored-readings.ts';
 import type { JudgementWriter } from './judgement-writer.ts';
 import { newService } from './service-inbox.ts';
 import type { SettingsBook } from './settings-book.ts';
+import { SitePower } from './site-power.ts';
 import { checkpointOf, type UnitWatch, watchFromCheckpoint } from './unit-watch.ts';
 import type { Watches } from './watches.ts';
 import type { WeatherTracks } from './weather-tracks.ts';
@@ -110,16 +111,24 @@ async function catchUp(parts: RestoreParts, unit: Unit, newest: Reading | null):
     throughMs: newestMs,
     services: eventsOf(services),
   });
+  const power = new SitePower(parts.watches, [
+    { ref, before: state.watch.power, after: result.state.watch.power },
+  ]);
+  const disturbed = power.disturbed();
+  if (!(await parts.dirty.announce(disturbed))) {
+    throw new Error('records cannot be written: what neighbours tell stays unjudged');
+  }
   const isWritten = await parts.writer.write({
     checkpoints: [checkpointOf(ref, result.state, heardIds)],
     snapshots: result.snapshots.map((snapshot) => ({ ...ref, ...snapshot })),
     episodes: result.episodes.map((episode) => ({ ...ref, episode })),
-    findings: [{ ...ref, changes: result.changes }],
+    findings: [{ ...ref, changes: power.changes(ref, result.changes) }],
   });
   if (!isWritten) {
     throw new Error('records cannot be written: readings of before the restart stay unjudged');
   }
   watch.adopt(result.state, heardIds);
+  parts.dirty.committed(disturbed);
 }
 
 /** Whether a stored reading has channels that its watch did not see. */

@@ -15,6 +15,7 @@ import { type LateMark, LateMarks } from '../replay/late-mark.ts';
 import type { JudgementWriter, UnitFindings } from './judgement-writer.ts';
 import { LiveStepper } from './live-stepper.ts';
 import type { NewService } from './service-inbox.ts';
+import { type PowerMove, SitePower } from './site-power.ts';
 import { checkpointOf, type UnitWatch } from './unit-watch.ts';
 import type { Watches } from './watches.ts';
 import type { WeatherTracks } from './weather-tracks.ts';
@@ -47,6 +48,7 @@ interface Outcome {
   readonly snapshots: WatchSnapshot[];
   readonly episodes: StoredEpisode[];
   readonly findings: UnitFindings[];
+  readonly moves: PowerMove[];
   readonly adopt: (() => void)[];
 }
 
@@ -77,14 +79,21 @@ export class Round {
       snapshots: [],
       episodes: [],
       findings: others.map((findings) => withoutLosingSensor(findings, watches)),
+      moves: [],
       adopt: [],
     };
     for (const work of this.#workOf(readings, services).values()) {
       await this.#judgeUnit(work, late, outcome);
     }
+    const power = new SitePower(watches, outcome.moves);
+    for (const { site, unit, fromMs } of power.disturbed()) late.disturbed({ site, unit }, fromMs);
+    const findings = outcome.findings.map((each) => ({
+      ...each,
+      changes: power.changes(each, each.changes),
+    }));
     const marks: readonly LateMark[] = late.all;
     if (marks.length > 0 && !(await dirty.announce(marks))) return false;
-    if (!(await writer.write(outcome))) return false;
+    if (!(await writer.write({ ...outcome, findings }))) return false;
     for (const change of outcome.adopt) change();
     for (const { readings: count } of marks) metrics.lateReadings.inc(count);
     dirty.committed(marks);
@@ -126,6 +135,7 @@ export class Round {
       outcome.episodes.push(...step.episodes.map((episode) => ({ ...ref, episode })));
       outcome.findings.push({ ...ref, changes: step.changes });
     }
+    outcome.moves.push({ ref, before: watch.state.watch.power, after: step.state.watch.power });
     const isMoved = step.state.watch !== watch.state.watch;
     outcome.adopt.push(() => {
       const unsaved = !isSaved && (watch.unsaved || isMoved);

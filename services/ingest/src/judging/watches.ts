@@ -9,6 +9,7 @@ const CHECKPOINTS_PER_COMMIT = 200;
 /** The watches of all units, as of their last committed judgement. */
 export class Watches {
   readonly #watches = new Map<string, UnitWatch>();
+  readonly #sites = new Map<string, Map<string, UnitWatch>>();
 
   /** The unit's watch; a new one when it has none. */
   of(site: string, unit: string): UnitWatch {
@@ -16,7 +17,7 @@ export class Watches {
     let watch = this.#watches.get(key);
     if (watch === undefined) {
       watch = newWatch({ site, unit });
-      this.#watches.set(key, watch);
+      this.add(watch);
     }
     return watch;
   }
@@ -26,7 +27,15 @@ export class Watches {
   }
 
   add(watch: UnitWatch): void {
-    this.#watches.set(unitKey(watch.ref.site, watch.ref.unit), watch);
+    const { site, unit } = watch.ref;
+    this.#watches.set(unitKey(site, unit), watch);
+    const ofSite = this.#sites.get(site) ?? new Map<string, UnitWatch>();
+    this.#sites.set(site, ofSite.set(unit, watch));
+  }
+
+  /** The watches of a site, in no particular order. */
+  onSite(site: string): Iterable<UnitWatch> {
+    return this.#sites.get(site)?.values() ?? [];
   }
 
   /**
