@@ -6,9 +6,17 @@ export * from './diagnosis/diagnose.ts';
 export * from './diagnosis/evidence-table.ts';
 export * from './diagnosis/fitted-factors.ts';
 export * from './diagnosis/update.ts';
+export type { MatchedLeakage } from './response/before-repair.ts';
+export type { HumidityBand } from './response/humidity-coverage.ts';
 export * from './response/humidity-curve.ts';
 export * from './response/leakage-growth.ts';
-export type { LeakageOutlook, RepairComparison } from './response/leakage-outlook.ts';
+export {
+  type LeakageOutlook,
+  type RepairComparison,
+  wetDayBeyondLimit,
+} from './response/leakage-outlook.ts';
+export type { LeakageSide } from './response/response-side.ts';
+export * from './response/time-to-limit.ts';
 export * from './silence.ts';
 export * from './site/neighbours.ts';
 export {

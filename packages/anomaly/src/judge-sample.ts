@@ -25,7 +25,7 @@ import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
 import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
-import { stepLeakageResponse } from './response/leakage-response.ts';
+import { responseIsDue, stepLeakageResponse } from './response/leakage-response.ts';
 import { stepPower } from './site/power-spells.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
@@ -214,15 +214,19 @@ function judgeLeakage(
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
       : state.baseline;
-  const response =
-    filmPercent !== null && !sample.doorOpen && (load === 'idle' || load === 'running')
-      ? stepLeakageResponse(
-          state.response,
-          atMs,
-          sample.leakageResistiveMilliamps ?? milliamps,
-          load,
-          filmPercent,
-        )
-      : state.response;
+  const learns =
+    filmPercent !== null && stage >= 0 && !sample.doorOpen && responseIsDue(state.response, atMs);
+  const response = learns
+    ? stepLeakageResponse(state.response, atMs, {
+        milliamps,
+        resistiveMilliamps: sample.leakageResistiveMilliamps,
+        peakMilliamps: sample.leakagePeakMilliamps,
+        bursts: sample.leakageBursts,
+        stage,
+        largestAmps: operating.largestAmps,
+        filmPercent,
+        celsius: wetness.celsius,
+      })
+    : state.response;
   return { level, baseline, side, rise, response, leakage };
 }

@@ -56,3 +56,14 @@ export function filmBand(percent: number): number {
   while (band > 0 && percent < (BAND_EDGES_PERCENT[band] ?? 0)) band -= 1;
   return band;
 }
+
+/** Humidities of a band, %RH. */
+export function filmBandRange(band: number): {
+  readonly fromPercent: number;
+  readonly toPercent: number;
+} {
+  return {
+    fromPercent: BAND_EDGES_PERCENT[band] ?? 0,
+    toPercent: BAND_EDGES_PERCENT[band + 1] ?? 100,
+  };
+}

@@ -35,6 +35,8 @@ export interface Sample {
   readonly leakageResistiveMilliamps: number | null;
   /** Highest leakage within the node's interval, when the node reports it. */
   readonly leakagePeakMilliamps: number | null;
+  /** Bursts within the node's interval, when the node counts them. */
+  readonly leakageBursts: number | null;
   readonly currents: ThreePhases | null;
   readonly lineVolts: ThreePhases | null;
   /** To ground, after the fuses. */
@@ -64,6 +66,7 @@ export function sampleOf(atMs: number, fresh: ChannelValues, all: ChannelValues)
     leakageMilliamps: milliamps(fresh.leak),
     leakageResistiveMilliamps: milliamps(fresh.leakr),
     leakagePeakMilliamps: milliamps(fresh.leakmax),
+    leakageBursts: fresh.bursts !== undefined && fresh.bursts >= 0 ? fresh.bursts : null,
     currents: currentsFresh ? threePhases(all.ia, all.ib, all.ic) : null,
     lineVolts: lineFresh ? threePhases(all.vab, all.vbc, all.vca) : null,
     groundVolts: groundFresh ? threePhases(all.van, all.vbn, all.vcn) : null,

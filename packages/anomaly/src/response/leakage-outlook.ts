@@ -1,21 +1,14 @@
 import type { DetectorParameters } from '../detectors/parameters.ts';
-import type { LeakageEstimate } from './humidity-curve.ts';
-import {
-  dryGrowth,
-  type LeakageGrowth,
-  type TimeToLimit,
-  timeToLimit,
-  usualWettestPercent,
-  wetGrowth,
-} from './leakage-growth.ts';
-import {
-  DRY_DAY_PERCENT,
-  type LeakageResponseSlice,
-  responseAt,
-  responsePoints,
-  TESTING_PERCENT,
-  WET_DAY_PERCENT,
-} from './leakage-response.ts';
+import { dryBefore, type MatchedLeakage, matchedLeakage, wetBefore } from './before-repair.ts';
+import { type HumidityBand, missingBands } from './humidity-coverage.ts';
+import { type LeakageEstimate, leakageAt } from './humidity-curve.ts';
+import { dryGrowth, type LeakageGrowth, wetGrowth } from './leakage-growth.ts';
+import { type LeakageResponseSlice, responseCurve } from './leakage-response.ts';
+import { type LeakageSide, responseSide } from './response-side.ts';
+import { type TimeToLimit, timeToLimit } from './time-to-limit.ts';
+import type { UnitCurve } from './unit-curve.ts';
+import { milliampsPerKelvin } from './warmth.ts';
+import { DRY_DAY_PERCENT, TESTING_PERCENT, WET_DAY_PERCENT } from './weekly-course.ts';
 
 /** What the unit's leakage was before the last repair, and whether weather has tested it since. */
 export interface RepairComparison {
@@ -23,6 +16,10 @@ export interface RepairComparison {
   readonly repairedAtMs: number;
   readonly dryBeforeMilliamps: number | null;
   readonly wetBeforeMilliamps: number | null;
+  /** Growth of wet days before, mA a week. */
+  readonly wetGrowthBeforeMilliampsPerWeek: number | null;
+  /** Before and after at the most humid film that both have seen. */
+  readonly matched: MatchedLeakage | null;
   readonly testedByWeather: boolean;
 }
 
@@ -31,6 +28,10 @@ export interface LeakageOutlook {
   /** The film's humidities that were seen, %RH: what all this rests on. */
   readonly seenFromPercent: number;
   readonly seenToPercent: number;
+  /** Bands of humidity that it has yet to see; none once the response is learned. */
+  readonly missingBands: readonly HumidityBand[];
+  /** `running`: rest was not seen, the sensor's error under load is in all figures. */
+  readonly basis: 'rest' | 'running';
   /** At 50 %RH; null when nothing near it was seen. */
   readonly dryDay: LeakageEstimate | null;
   /** At 95 %RH. */
@@ -39,6 +40,16 @@ export interface LeakageOutlook {
   readonly wetGrowth: LeakageGrowth | null;
   /** Until the wettest days of most weeks bring the limit of an emergency. */
   readonly timeToLimit: TimeToLimit | null;
+  /** Where the leak is that humidity brings out; null while nothing rises with it. */
+  readonly side: LeakageSide | null;
+  /** What the load adds to the reading: the sensor's error mostly. Null without rest to compare. */
+  readonly loadMilliampsPerAmp: number | null;
+  /** How a dry unit's leakage at rest goes with temperature; null until seen over some days. */
+  readonly milliampsPerKelvin: number | null;
+  /** In wet films: the interval's maximum over its mean; null without `leakmax`. */
+  readonly wetPeakRatio: number | null;
+  /** Share of wet readings with bursts; null without `bursts`. */
+  readonly wetBurstShare: number | null;
   readonly repair: RepairComparison | null;
 }
 
@@ -60,38 +71,75 @@ export function leakageOutlook(
   return outlook;
 }
 
+/**
+ * Wet-day leakage that is above the unit's limit beyond doubt: even its lower limit is. For the
+ * alarm on what the next storm will find. Null where it is not, and on supplies that hold a ground
+ * fault's current down, where leakage never gets there.
+ */
+export function wetDayBeyondLimit(
+  slice: LeakageResponseSlice,
+  parameters: DetectorParameters,
+): LeakageEstimate | null {
+  if (parameters.groundingLimitsFaultCurrent) return null;
+  const wetDay = leakageOutlook(slice, parameters)?.wetDay ?? null;
+  if (wetDay === null) return null;
+  return wetDay.lowerMilliamps > parameters.limits.leakageEmergencyMilliamps ? wetDay : null;
+}
+
 function deriveOutlook(
   slice: LeakageResponseSlice,
-  { limits }: DetectorParameters,
+  parameters: DetectorParameters,
 ): LeakageOutlook | null {
-  const atMs = Math.max(slice.restAtMs ?? 0, slice.runningAtMs ?? 0);
-  const points = responsePoints(slice, atMs);
+  const curve = responseCurve(slice);
+  const { points, basis, loadMilliampsPerAmp } = curve;
   const first = points[0];
   const last = points.at(-1);
   if (first === undefined || last === undefined) return null;
+  const wetDay = leakageAt(points, WET_DAY_PERCENT);
   const growth = wetGrowth(slice.weeks);
-  const wettest = Math.min(usualWettestPercent(slice.weeks) ?? WET_DAY_PERCENT, WET_DAY_PERCENT);
-  const usual = responseAt(slice, wettest, atMs);
-  const { repaired } = slice;
   return {
-    seenFromPercent: first.humidityPercent,
-    seenToPercent: last.humidityPercent,
-    dryDay: responseAt(slice, DRY_DAY_PERCENT, atMs),
-    wetDay: responseAt(slice, WET_DAY_PERCENT, atMs),
+    seenFromPercent: Math.round(first.humidityPercent),
+    seenToPercent: Math.round(last.humidityPercent),
+    missingBands: missingBands(curve),
+    basis,
+    dryDay: leakageAt(points, DRY_DAY_PERCENT),
+    wetDay,
     dryGrowth: dryGrowth(slice.weeks),
     wetGrowth: growth,
-    timeToLimit:
-      usual === null
-        ? null
-        : timeToLimit(usual.milliamps, limits.leakageEmergencyMilliamps, growth),
-    repair:
-      repaired === null
-        ? null
-        : {
-            repairedAtMs: repaired.atMs,
-            dryBeforeMilliamps: repaired.dryMilliamps,
-            wetBeforeMilliamps: repaired.wetMilliamps,
-            testedByWeather: repaired.wettestSincePercent >= TESTING_PERCENT,
-          },
+    timeToLimit: timeOf(slice, curve, wetDay, growth, parameters),
+    side: responseSide(slice),
+    loadMilliampsPerAmp,
+    milliampsPerKelvin: milliampsPerKelvin(slice.warmth),
+    wetPeakRatio: slice.peaks?.[0] ?? null,
+    wetBurstShare: slice.peaks?.[1] ?? null,
+    repair: comparisonOf(slice, curve),
+  };
+}
+
+function timeOf(
+  { weeks }: LeakageResponseSlice,
+  { points }: UnitCurve,
+  wetDay: LeakageEstimate | null,
+  growth: LeakageGrowth | null,
+  { groundingLimitsFaultCurrent, limits }: DetectorParameters,
+): TimeToLimit | null {
+  // A resistor or the capacitance of the system keeps the leakage below any such limit.
+  if (groundingLimitsFaultCurrent || wetDay === null) return null;
+  const wettest = weeks.flatMap(([, , , percent]) => leakageAt(points, percent)?.milliamps ?? []);
+  return timeToLimit(wettest, wetDay.milliamps, limits.leakageEmergencyMilliamps, growth);
+}
+
+function comparisonOf(
+  { repaired }: LeakageResponseSlice,
+  { points }: UnitCurve,
+): RepairComparison | null {
+  if (repaired === null) return null;
+  return {
+    repairedAtMs: repaired.atMs,
+    dryBeforeMilliamps: dryBefore(repaired),
+    wetBeforeMilliamps: wetBefore(repaired),
+    wetGrowthBeforeMilliampsPerWeek: repaired.wetGrowth,
+    matched: matchedLeakage(repaired, points),
+    testedByWeather: repaired.wettestSincePercent >= TESTING_PERCENT,
   };
 }

@@ -1,30 +1,72 @@
+import { LOAD_STAGES, withStage } from '../detectors/load-stage.ts';
 import {
-  type FieldGuard,
   type FieldGuards,
-  hasShape,
+  isBoolean,
   isListOf,
   isNullOr,
   isNumber,
   isNumberOrNull,
 } from '../field-guards.ts';
-import { type CurvePoint, type LeakageEstimate, leakageAt } from './humidity-curve.ts';
+import { type BeforeRepair, comparedMilliamps, isBeforeRepair } from './before-repair.ts';
+import { DAY_SCATTER_START, type DayScatter, isDayScatter, nextScatter } from './day-scatter.ts';
+import {
+  type DrySteadiness,
+  type DryStep,
+  isDrySteadiness,
+  stepDrySteadiness,
+} from './dry-step.ts';
+import { leakageAt } from './humidity-curve.ts';
+import { dryGrowth, wetGrowth } from './leakage-growth.ts';
+import {
+  isStageResponse,
+  nextStageResponse,
+  type StageResponse,
+  shiftedStage,
+} from './load-response.ts';
+import {
+  areBins,
+  binOf,
+  isAnotherVisit,
+  isKnown,
+  NO_BINS,
+  nextBin,
+  pointsOfBins,
+  type ResponseBin,
+  shiftedBins,
+} from './response-bins.ts';
+import { type UnitCurve, unitCurve } from './unit-curve.ts';
+import { atCelsius, isWarmth, nextWarmth, type Warmth } from './warmth.ts';
+import {
+  DRY_DAY_PERCENT,
+  isWeek,
+  MOST_WEEKS,
+  WEEK_MS,
+  WET_DAY_PERCENT,
+  type WeekSeen,
+} from './weekly-course.ts';
+import { isWetPeaks, nextWetPeaks, type WetPeaks } from './wet-peaks.ts';
 
 /**
  * How the unit's leakage answers the humidity of the film, as it is now, fault or not: what the
  * next wet day will find. Raises nothing.
  *
- * Uses: `leakr` where the node sends it, else `leak`; the film's humidity; whether contactors are
- * in. Learned from one reading in five minutes, apart at rest and while running. Each bin of
- * humidity remembers its last eight hours, so that it follows a growing track; a bin that was not
- * visited for six weeks counts for little. Rest is preferred: the sensor's error goes with the
- * load, and what hangs behind a contactor is not the line side.
+ * Uses: `leakr` where the node sends it, else `leak`; `leakmax` and `bursts`; the film's humidity,
+ * the compartment's temperature, the stage of load and its amps. Learned from one reading in five
+ * minutes, apart at rest and for each running stage. Each level remembers its last five hours, so
+ * that it follows a growing track, and forgets by use: a season without weather leaves it.
  */
 export interface LeakageResponseSlice {
-  /** When rest and running were last learned from, ms. */
-  readonly restAtMs: number | null;
-  readonly runningAtMs: number | null;
-  readonly rest: readonly (Bin | null)[];
-  readonly running: readonly (Bin | null)[];
+  /** When it was last learned from, ms. */
+  readonly atMs: number | null;
+  /** True while the node sends the resistive part, which then is what is learned. */
+  readonly resistive: boolean;
+  readonly rest: readonly (ResponseBin | null)[];
+  /** Running stages, the smallest load first. */
+  readonly stages: readonly (StageResponse | null)[];
+  readonly scatter: DayScatter;
+  readonly warmth: Warmth | null;
+  readonly steady: DrySteadiness | null;
+  readonly peaks: WetPeaks | null;
   /** The week (of 7 days since 1970) that goes on, and its wettest film, %RH. */
   readonly week: number | null;
   readonly wettestPercent: number;
@@ -34,120 +76,143 @@ export interface LeakageResponseSlice {
   readonly repaired: BeforeRepair | null;
 }
 
-/** Level and mean deviation (mA), hours remembered, day of the last visit. */
-type Bin = readonly [milliamps: number, spread: number, hours: number, day: number];
-
-/** Week, dry- and wet-day leakage at its end (mA), wettest film (%RH). */
-export type WeekSeen = readonly [
-  week: number,
-  dry: number | null,
-  wet: number | null,
-  wettest: number,
-];
-
-/** Summary of a response that a repair has ended. */
-interface BeforeRepair {
-  readonly atMs: number;
-  readonly dryMilliamps: number | null;
-  readonly wetMilliamps: number | null;
-  /** The wettest film since the repair, %RH. */
-  readonly wettestSincePercent: number;
+/** One instant as the response learns from it. */
+export interface ResponseReading {
+  /** All of the leakage, and its resistive part where the node sends it, mA. */
+  readonly milliamps: number;
+  readonly resistiveMilliamps: number | null;
+  readonly peakMilliamps: number | null;
+  readonly bursts: number | null;
+  /** 0 at rest, 1 and up while running. */
+  readonly stage: number;
+  readonly largestAmps: number;
+  readonly filmPercent: number;
+  /** null: not known, and temperature is not learned from. */
+  readonly celsius: number | null;
 }
 
-/** Dry-weather and wet-day leakage are what the response gives here, %RH. */
-export const DRY_DAY_PERCENT = 50;
-export const WET_DAY_PERCENT = 95;
-/** A repair is tested by weather once a film as humid as this was seen, %RH. */
-export const TESTING_PERCENT = 85;
-
-const DAY_MS = 86_400_000;
 const HOUR_MS = 3_600_000;
-const WEEK_MS: number = 7 * DAY_MS;
-const MOST_WEEKS = 10;
 const LEARN_EVERY_MS = 300_000;
-const MOST_GAP_MS = 900_000;
-/** Lower edges of the bins, %RH; narrow where surfaces are steep. */
-const EDGES_PERCENT = [0, 45, 55, 65, 72, 78, 83, 88, 93] as const;
-const MIDDLES_PERCENT: readonly number[] = [38, 50, 60, 68.5, 75, 80.5, 85.5, 90.5, 96];
-const BINS: number = EDGES_PERCENT.length;
-const REMEMBERED_HOURS = 8;
-const STALE_DAYS = 42;
-/** What a stale bin still counts for. */
-const STALE_HOURS = 0.5;
-/** A bin says something after half an hour. */
-const LEAST_HOURS = 0.5;
-
-const NO_BINS: readonly null[] = new Array<null>(BINS).fill(null);
+/** Without the resistive part for so long, the node no longer sends it. */
+const RESISTIVE_GONE_MS: number = 24 * HOUR_MS;
+/** Dry film, %RH: temperature and steps show here without the weather. */
+const DRY_FILM_PERCENT = 65;
+/** Leakage of dry days is compared over the weeks at this temperature. */
+const COMPARED_CELSIUS = 20;
+/** Records of one visit come within this. */
+const SAME_VISIT_MS: number = 48 * HOUR_MS;
 
 export const LEAKAGE_RESPONSE_START: LeakageResponseSlice = {
-  restAtMs: null,
-  runningAtMs: null,
+  atMs: null,
+  resistive: false,
   rest: NO_BINS,
-  running: NO_BINS,
+  stages: new Array<null>(LOAD_STAGES - 1).fill(null),
+  scatter: DAY_SCATTER_START,
+  warmth: null,
+  steady: null,
+  peaks: null,
   week: null,
   wettestPercent: 0,
   weeks: [],
   repaired: null,
 };
 
-const areBins: FieldGuard = (value) =>
-  Array.isArray(value) &&
-  value.length === BINS &&
-  value.every(isNullOr((bin) => Array.isArray(bin) && bin.length === 4 && bin.every(isNumber)));
-
-const isWeek: FieldGuard = (value) =>
-  Array.isArray(value) && value.length === 4 && value.every(isNumberOrNull);
-
 export const LEAKAGE_RESPONSE_FIELDS: FieldGuards<LeakageResponseSlice> = {
-  restAtMs: isNumberOrNull,
-  runningAtMs: isNumberOrNull,
+  atMs: isNumberOrNull,
+  resistive: isBoolean,
   rest: areBins,
-  running: areBins,
+  stages: (value) =>
+    Array.isArray(value) &&
+    value.length === LOAD_STAGES - 1 &&
+    isListOf(isStageResponse, LOAD_STAGES - 1)(value),
+  scatter: isDayScatter,
+  warmth: isWarmth,
+  steady: isDrySteadiness,
+  peaks: isWetPeaks,
   week: isNumberOrNull,
   wettestPercent: isNumber,
   weeks: isListOf(isWeek, MOST_WEEKS),
-  repaired: isNullOr(
-    hasShape<BeforeRepair>({
-      atMs: isNumber,
-      dryMilliamps: isNumberOrNull,
-      wetMilliamps: isNumberOrNull,
-      wettestSincePercent: isNumber,
-    }),
-  ),
+  repaired: isNullOr(isBeforeRepair),
 };
+
+/** Whether a reading of now would be learned from. */
+export function responseIsDue({ atMs }: LeakageResponseSlice, nowMs: number): boolean {
+  return atMs === null || nowMs - atMs >= LEARN_EVERY_MS;
+}
 
 /** To be called for settled, credible leakage under a film of known humidity, door closed. */
 export function stepLeakageResponse(
+  before: LeakageResponseSlice,
+  atMs: number,
+  reading: ResponseReading,
+): LeakageResponseSlice {
+  const slice = onSameBasis(before, atMs, reading.resistiveMilliamps !== null);
+  if (slice === null) return before;
+  const milliamps = reading.resistiveMilliamps ?? reading.milliamps;
+  const { filmPercent, stage } = reading;
+  const turned = withWeek(slice, Math.floor(atMs / WEEK_MS), Math.round(filmPercent));
+  const common = { ...turned, atMs, peaks: nextWetPeaks(turned.peaks, reading) };
+  if (stage === 0) return atRest(common, atMs, milliamps, reading);
+  const running = common.stages[stage - 1] ?? null;
+  const next = nextStageResponse(running, milliamps, reading.largestAmps, filmPercent);
+  return { ...common, stages: withStage(common.stages, stage - 1, next) };
+}
+
+/** null: this reading lacks the part that is learned from. Another part is learned anew. */
+function onSameBasis(
+  slice: LeakageResponseSlice,
+  atMs: number,
+  resistive: boolean,
+): LeakageResponseSlice | null {
+  if (resistive === slice.resistive) return slice;
+  if (!resistive && slice.atMs !== null && atMs - slice.atMs < RESISTIVE_GONE_MS) return null;
+  const { repaired } = slice;
+  return { ...LEAKAGE_RESPONSE_START, resistive, repaired };
+}
+
+function atRest(
   slice: LeakageResponseSlice,
   atMs: number,
   milliamps: number,
-  load: 'idle' | 'running',
-  filmPercent: number,
+  { filmPercent, celsius }: ResponseReading,
 ): LeakageResponseSlice {
-  const lastMs = load === 'idle' ? slice.restAtMs : slice.runningAtMs;
-  if (lastMs !== null && atMs - lastMs < LEARN_EVERY_MS) return slice;
-  const week = Math.floor(atMs / WEEK_MS);
-  const turned = slice.week !== null && week > slice.week ? withWeek(slice, atMs) : slice;
-  const bins = load === 'idle' ? turned.rest : turned.running;
-  const elapsedMs = Math.min(atMs - (lastMs ?? atMs), MOST_GAP_MS);
   const index = binOf(filmPercent);
-  const next = bins.slice();
-  next[index] = nextBin(bins[index] ?? null, atMs, milliamps, elapsedMs);
-  const film = Math.round(filmPercent);
-  const { repaired } = turned;
+  const hour = Math.floor(atMs / HOUR_MS);
+  const isDry = filmPercent < DRY_FILM_PERCENT;
+  const bin = slice.rest[index] ?? null;
+  if (!isKnown(bin)) {
+    const rest = withStage(slice.rest, index, nextBin(bin, milliamps, filmPercent, hour));
+    return isDry ? { ...slice, rest } : { ...slice, rest, steady: null };
+  }
+  const [level] = bin;
+  const step: DryStep = isDry
+    ? stepDrySteadiness(slice.steady, atMs, milliamps, index, bin)
+    : { steady: null, waits: false, shiftMilliamps: 0 };
+  if (step.waits) return { ...slice, steady: step.steady };
+  const moved = step.shiftMilliamps === 0 ? slice : relevelled(slice, step.shiftMilliamps);
+  const next = nextBin(moved.rest[index] ?? null, milliamps, filmPercent, hour);
+  const told = step.shiftMilliamps === 0 && isAnotherVisit(bin, hour);
   return {
-    restAtMs: load === 'idle' ? atMs : turned.restAtMs,
-    runningAtMs: load === 'running' ? atMs : turned.runningAtMs,
-    rest: load === 'idle' ? next : turned.rest,
-    running: load === 'running' ? next : turned.running,
-    week,
-    wettestPercent: turned.week === week ? Math.max(turned.wettestPercent, film) : film,
-    weeks: turned.weeks,
-    repaired:
-      repaired !== null && film > repaired.wettestSincePercent
-        ? { ...repaired, wettestSincePercent: film }
-        : repaired,
+    ...moved,
+    steady: step.steady,
+    rest: withStage(moved.rest, index, next),
+    scatter: told ? nextScatter(moved.scatter, filmPercent, level, milliamps) : moved.scatter,
+    warmth:
+      isDry && celsius !== null && step.shiftMilliamps === 0
+        ? nextWarmth(moved.warmth, celsius, milliamps - level)
+        : moved.warmth,
   };
+}
+
+/** The sensor reads another level than before: all that was learned with it does, too. */
+function relevelled(slice: LeakageResponseSlice, shiftMilliamps: number): LeakageResponseSlice {
+  const shifted = (milliamps: number | null): number | null =>
+    milliamps === null ? null : rounded(Math.max(milliamps + shiftMilliamps, 0));
+  const weeks = slice.weeks.map(
+    ([week, dry, wet, wettest]) => [week, shifted(dry), shifted(wet), wettest] as const,
+  );
+  const stages = slice.stages.map((stage) => shiftedStage(stage, shiftMilliamps));
+  return { ...slice, weeks, stages, rest: shiftedBins(slice.rest, shiftMilliamps) };
 }
 
 /** A repair of what leaks: the response is learned anew, and what it was is kept to compare. */
@@ -155,86 +220,63 @@ export function repairLeakageResponse(
   slice: LeakageResponseSlice,
   atMs: number,
 ): LeakageResponseSlice {
-  const dry = responseAt(slice, DRY_DAY_PERCENT, atMs);
-  const wet = responseAt(slice, WET_DAY_PERCENT, atMs);
+  const { resistive, repaired } = slice;
+  const { points } = responseCurve(slice);
+  const milliamps = comparedMilliamps(points);
+  const isSameVisit = repaired !== null && atMs - repaired.atMs < SAME_VISIT_MS;
   // A second record of the same visit must not replace what was with nothing.
-  if (dry === null && wet === null) return slice;
+  if (isSameVisit || milliamps.every((each) => each === null)) {
+    return { ...LEAKAGE_RESPONSE_START, resistive, repaired };
+  }
   return {
     ...LEAKAGE_RESPONSE_START,
+    resistive,
     repaired: {
       atMs,
-      dryMilliamps: dry?.milliamps ?? null,
-      wetMilliamps: wet?.milliamps ?? null,
+      milliamps,
+      dryGrowth: dryGrowth(slice.weeks)?.milliampsPerWeek ?? null,
+      wetGrowth: wetGrowth(slice.weeks)?.milliampsPerWeek ?? null,
       wettestSincePercent: 0,
     },
   };
 }
 
-/** What the unit leaks at a film of this humidity, from rest where rest was seen. */
-export function responseAt(
+/** The unit's leakage against humidity as of the newest reading that was learned from. */
+export function responseCurve({ rest, stages, scatter, atMs }: LeakageResponseSlice): UnitCurve {
+  const hour = Math.floor((atMs ?? 0) / HOUR_MS);
+  return unitCurve(pointsOfBins(rest, scatter, hour), stages, scatter);
+}
+
+function withWeek(
   slice: LeakageResponseSlice,
-  humidityPercent: number,
-  atMs: number,
-): LeakageEstimate | null {
-  return leakageAt(responsePoints(slice, atMs), humidityPercent);
+  week: number,
+  filmPercent: number,
+): LeakageResponseSlice {
+  const { wettestPercent, repaired, weeks } = slice;
+  const isSame = slice.week === week;
+  const isWetter = repaired !== null && filmPercent > repaired.wettestSincePercent;
+  const wettest = isSame ? Math.max(wettestPercent, filmPercent) : filmPercent;
+  if (isSame && wettest === wettestPercent && !isWetter) return slice;
+  return {
+    ...slice,
+    week,
+    wettestPercent: wettest,
+    weeks:
+      slice.week === null || isSame
+        ? weeks
+        : [...weeks.slice(1 - MOST_WEEKS), weekSeen(slice, slice.week)],
+    repaired: isWetter ? { ...repaired, wettestSincePercent: filmPercent } : repaired,
+  };
 }
 
-/** The bins that say something, in ascending humidity; of rest when two of rest do. */
-export function responsePoints(slice: LeakageResponseSlice, atMs: number): readonly CurvePoint[] {
-  const rest = pointsOf(slice.rest, atMs);
-  return rest.length >= 2 ? rest : longer(rest, pointsOf(slice.running, atMs));
+function weekSeen(slice: LeakageResponseSlice, week: number): WeekSeen {
+  const { points } = responseCurve(slice);
+  const dry = leakageAt(points, DRY_DAY_PERCENT)?.milliamps ?? null;
+  const wet = leakageAt(points, WET_DAY_PERCENT)?.milliamps ?? null;
+  const compared = dry === null ? null : atCelsius(dry, slice.warmth, COMPARED_CELSIUS);
+  return [week, compared === null ? null : rounded(compared), wet, slice.wettestPercent];
 }
 
-function longer(
-  rest: readonly CurvePoint[],
-  running: readonly CurvePoint[],
-): readonly CurvePoint[] {
-  return running.length > rest.length ? running : rest;
-}
-
-function pointsOf(bins: readonly (Bin | null)[], atMs: number): readonly CurvePoint[] {
-  const today = Math.floor(atMs / DAY_MS);
-  return bins.flatMap((bin, index) => {
-    if (bin === null) return [];
-    const [milliamps, spreadMilliamps, seen, day] = bin;
-    const hours = today - day > STALE_DAYS ? Math.min(seen, STALE_HOURS) : seen;
-    if (hours < LEAST_HOURS) return [];
-    return [{ humidityPercent: MIDDLES_PERCENT[index] ?? 0, milliamps, spreadMilliamps, hours }];
-  });
-}
-
-function binOf(percent: number): number {
-  let index = BINS - 1;
-  while (index > 0 && percent < (EDGES_PERCENT[index] ?? 0)) index -= 1;
-  return index;
-}
-
-function nextBin(bin: Bin | null, atMs: number, milliamps: number, elapsedMs: number): Bin {
-  const day = Math.floor(atMs / DAY_MS);
-  const elapsedHours = elapsedMs / HOUR_MS;
-  if (bin === null) return [fine(milliamps), 0, fine(elapsedHours), day];
-  const [level, spread, seen, lastDay] = bin;
-  const hours = day - lastDay > STALE_DAYS ? Math.min(seen, STALE_HOURS) : seen;
-  const share = elapsedHours / (elapsedHours + Math.max(hours, elapsedHours));
-  const deviation = milliamps - level;
-  return [
-    fine(level + share * deviation),
-    fine(spread + share * (Math.abs(deviation) - spread)),
-    fine(Math.min(hours + elapsedHours, REMEMBERED_HOURS)),
-    day,
-  ];
-}
-
-function withWeek(slice: LeakageResponseSlice, atMs: number): LeakageResponseSlice {
-  const { week, weeks, wettestPercent } = slice;
-  if (week === null) return slice;
-  const dry = responseAt(slice, DRY_DAY_PERCENT, atMs)?.milliamps ?? null;
-  const wet = responseAt(slice, WET_DAY_PERCENT, atMs)?.milliamps ?? null;
-  const seen: WeekSeen = [week, dry, wet, wettestPercent];
-  return { ...slice, weeks: [...weeks.slice(1 - MOST_WEEKS), seen] };
-}
-
-/** Fine enough that a level which moves by a hundredth of its error each time still moves. */
-function fine(value: number): number {
-  return Math.round(value * 1e4) / 1e4;
+function rounded(milliamps: number): number {
+  return Math.round(milliamps * 100) / 100;
 }

@@ -57,14 +57,37 @@ const leakageOutlook: z.ZodType<LeakageOutlookJson> = z
     seenToPercent: z.number().describe('Wettest film that was seen, %RH.'),
     dryDay: estimate.nullable().describe('Leakage at 50 %RH, with limits for nine days of ten.'),
     wetDay: estimate.nullable().describe('Leakage at 95 %RH, with limits for nine days of ten.'),
+    missingBands: z
+      .array(z.object({ fromPercent: z.number(), toPercent: z.number() }))
+      .describe('Humidities of the film that it has yet to see, %RH; empty once learned.'),
+    basis: z
+      .enum(['rest', 'running'])
+      .describe('running: rest was not seen, so the sensor error under load is in all figures.'),
     dryGrowth: growth.nullable(),
     wetGrowth: growth.nullable(),
     timeToLimit: timeToLimit.nullable().describe('Until wet days bring the emergency limit.'),
+    side: z
+      .enum(['line', 'load', 'undetermined'])
+      .nullable()
+      .describe('Where the leak is that humidity brings out; null while nothing rises with it.'),
+    loadMilliampsPerAmp: z.number().nullable().describe('What the load adds to the reading.'),
+    milliampsPerKelvin: z.number().nullable().describe('At rest in dry films.'),
+    wetPeakRatio: z.number().nullable().describe('In wet films: maximum over mean of an interval.'),
+    wetBurstShare: z.number().nullable().describe('Share of wet readings with bursts.'),
     repair: z
       .object({
         repaired: timeText,
         dryBeforeMilliamps: z.number().nullable(),
         wetBeforeMilliamps: z.number().nullable(),
+        wetGrowthBeforeMilliampsPerWeek: z.number().nullable(),
+        matched: z
+          .object({
+            humidityPercent: z.number(),
+            beforeMilliamps: z.number(),
+            afterMilliamps: z.number(),
+          })
+          .nullable()
+          .describe('At the most humid film that was seen before and after.'),
         testedByWeather: z.boolean(),
       })
       .nullable(),

@@ -37,7 +37,8 @@ function RepairLines(props: {
   readonly repair: NonNullable<Outlook['repair']>;
   readonly zone: string;
 }): VNode {
-  const { repaired, dryBeforeMilliamps, wetBeforeMilliamps, testedByWeather } = props.repair;
+  const { repaired, dryBeforeMilliamps, wetBeforeMilliamps, matched, testedByWeather } =
+    props.repair;
   const words = (value: number | null): string => (value === null ? NO_VALUE : milliamps(value));
   return (
     <>
@@ -45,11 +46,29 @@ function RepairLines(props: {
         dry {words(dryBeforeMilliamps)}, wet {words(wetBeforeMilliamps)}; repaired{' '}
         <Moment at={repaired} zone={props.zone} />
       </LedgerLine>
+      {matched === null ? null : (
+        <LedgerLine name={`Since the repair, at ${matched.humidityPercent} %RH`}>
+          {milliamps(matched.afterMilliamps)}, before it {milliamps(matched.beforeMilliamps)}
+        </LedgerLine>
+      )}
       <LedgerLine name="Repair">
         {testedByWeather ? 'tested by wet weather since' : 'not yet tested by weather'}
       </LedgerLine>
     </>
   );
+}
+
+const SIDES: Readonly<Record<NonNullable<Outlook['side']>, string>> = {
+  line: 'line side: it leaks at rest as well',
+  load: 'load side: it leaks only while running',
+  undetermined: 'undetermined: rest and running were not seen equally wet',
+};
+
+function seenWords({ seenFromPercent, seenToPercent, missingBands }: Outlook): string {
+  const seen = `${seenFromPercent} to ${quantity(seenToPercent, '%RH', 0)}`;
+  if (missingBands.length === 0) return seen;
+  const bands = missingBands.map(({ fromPercent, toPercent }) => `${fromPercent} to ${toPercent}`);
+  return `${seen}; still learning ${bands.join(', ')} %RH`;
 }
 
 /** What the unit's own response to humidity says of wet days to come. */
@@ -70,10 +89,14 @@ export function OutlookLedger(props: {
           {daysWords(outlook.timeToLimit)}
         </LedgerLine>
       )}
+      {outlook.side === null ? null : <LedgerLine name="Where">{SIDES[outlook.side]}</LedgerLine>}
       {outlook.repair === null ? null : <RepairLines repair={outlook.repair} zone={props.zone} />}
-      <LedgerLine name="Film humidity seen">
-        {quantity(outlook.seenFromPercent, '', 0)} to {quantity(outlook.seenToPercent, '%RH', 0)}
-      </LedgerLine>
+      <LedgerLine name="Film humidity seen">{seenWords(outlook)}</LedgerLine>
+      {outlook.basis === 'rest' ? null : (
+        <LedgerLine name="Rest">
+          not seen: the sensor's error under load is in these figures
+        </LedgerLine>
+      )}
     </dl>
   );
 }

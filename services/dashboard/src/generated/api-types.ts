@@ -605,6 +605,16 @@ export interface components {
                 /** @description True when nothing so humid, or so dry, was seen. */
                 extrapolated: boolean;
             } | null;
+            /** @description Humidities of the film that it has yet to see, %RH; empty once learned. */
+            missingBands: {
+                fromPercent: number;
+                toPercent: number;
+            }[];
+            /**
+             * @description running: rest was not seen, so the sensor error under load is in all figures.
+             * @enum {string}
+             */
+            basis: "rest" | "running";
             dryGrowth: {
                 milliampsPerWeek: number;
                 lowerMilliampsPerWeek: number | null;
@@ -624,11 +634,28 @@ export interface components {
                 /** @description null: perhaps never. */
                 latestDays: number | null;
             } | null;
+            /** @description Where the leak is that humidity brings out; null while nothing rises with it. */
+            side: ("line" | "load" | "undetermined") | null;
+            /** @description What the load adds to the reading. */
+            loadMilliampsPerAmp: number | null;
+            /** @description At rest in dry films. */
+            milliampsPerKelvin: number | null;
+            /** @description In wet films: maximum over mean of an interval. */
+            wetPeakRatio: number | null;
+            /** @description Share of wet readings with bursts. */
+            wetBurstShare: number | null;
             repair: {
                 /** Format: date-time */
                 repaired: string;
                 dryBeforeMilliamps: number | null;
                 wetBeforeMilliamps: number | null;
+                wetGrowthBeforeMilliampsPerWeek: number | null;
+                /** @description At the most humid film that was seen before and after. */
+                matched: {
+                    humidityPercent: number;
+                    beforeMilliamps: number;
+                    afterMilliamps: number;
+                } | null;
                 testedByWeather: boolean;
             } | null;
         };
