@@ -34,6 +34,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
     'dashboard',
   ],
   'simulators/rooftop': ['physics', 'fleet', 'readings'],
+  'simulators/second-opinion': ['physics', 'fleet', 'readings', 'rooftop'],
   'simulators/proving': [
     'physics',
     'statistics',
@@ -79,7 +80,7 @@ function rooms(): string[] {
 
 function importsOfOurs(file: string): string[] {
   const text = readFileSync(file, 'utf8');
-  return [...text.matchAll(/(?:from|import\()\s*'@lineside\/([a-z]+)/g)].map((match) => match[1]!);
+  return [...text.matchAll(/(?:from|import\()\s*'@lineside\/([a-z-]+)/g)].map((match) => match[1]!);
 }
 
 describe('dependency directions', () => {
