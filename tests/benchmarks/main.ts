@@ -5,6 +5,7 @@ import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchLate } from './late.ts';
 import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
+import { benchSecondWorld } from './second.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
 import { benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
@@ -24,6 +25,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
 /** They write checked-in files or are for work on detectors: they run only when named. */
 const RECORDERS: typeof BENCHES = {
   study: studyDetectors,
+  second: benchSecondWorld,
   tune: tuneRivals,
   'record-warning': recordWarning,
 };

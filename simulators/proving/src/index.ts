@@ -1,10 +1,12 @@
 export * from './regression/fixed-set.ts';
 export * from './scoring/class-score.ts';
+export { isExplained } from './scoring/explained.ts';
 export * from './scoring/fault-classes.ts';
 export * from './scoring/observed-unit.ts';
 export * from './scoring/proportion.ts';
 export * from './scoring/quartiles.ts';
 export * from './scoring/score.ts';
+export { firstWarning, namesCause, placeSaid } from './scoring/warnings.ts';
 export * from './table/warning.ts';
 export { NOT_THE_FIELD } from './table/warning-table.ts';
 export * from './tuning/tune.ts';
