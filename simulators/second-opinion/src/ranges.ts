@@ -29,6 +29,7 @@ export const RANGES = {
   loads: {
     compressorAmps: [8, 40],
     fanShare: [0.12, 0.35],
+    singleFanAmps: [1.5, 5],
     legSpreadShare: [0, 0.012],
     cycleMinutes: [10, 40],
     balanceCelsius: [12, 19],

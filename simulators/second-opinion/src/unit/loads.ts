@@ -54,7 +54,9 @@ export class PlainLoads {
     const spread = (): number => 1 + chance.between(loads.legSpreadShare) * chance.normal();
     const three = (): [number, number, number] => [spread(), spread(), spread()];
     const fanLegs: [number, number, number] = single ? [1, 1, 0] : three();
-    const fanAmps = Math.max(2, amps * chance.between(loads.fanShare));
+    const fanAmps = single
+      ? chance.between(loads.singleFanAmps)
+      : Math.max(2, amps * chance.between(loads.fanShare));
     this.loads = [
       newLoad(chance, true, fanAmps, fanLegs),
       newLoad(chance, false, amps, three()),
