@@ -45,7 +45,7 @@ describe('a run of the second world', () => {
     for (const cohort of PLAIN_COHORTS) {
       const last = new Map<string, number>();
       let wrong = 0;
-      runPlain(plainCase(cohort, 0, { weeks: 1, block: 0 }), {
+      runPlain(plainCase(cohort, 0, { weeks: 0.3, block: 0 }), {
         ...nothing,
         reading: (unit, atMs, { rh = -1, ia = -1 }) => {
           if (atMs <= (last.get(unit) ?? 0) || rh < 0 || rh > 100 || ia < 0) wrong += 1;
@@ -131,7 +131,7 @@ describe('faults of the second world', () => {
 
   it('never show before their onset, nor fail before they show that they are there', () => {
     for (const cohort of PLAIN_COHORTS) {
-      const truth = runPlain(plainCase(cohort, 3, { weeks: 2, block: 0 }), nothing);
+      const truth = runPlain(plainCase(cohort, 3, { weeks: 0.7, block: 0 }), nothing);
       for (const { faults, visits } of truth.units) {
         if (cohort.healthy) expect(faults).toEqual([]);
         for (const { onsetMs, observableMs, failureMs, endedMs } of faults) {
