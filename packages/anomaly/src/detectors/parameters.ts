@@ -14,6 +14,8 @@ export interface DetectorParameters {
   readonly smallestThreePoleAmps: number | null;
   /** Full-load amps of all two-pole loads: they make a healthy stage uneven. */
   readonly twoPoleAmps: number;
+  /** Full-load amps of all loads but the largest. */
+  readonly smallLoadAmps: number;
   /** Every contactor is known to have three poles or more. */
   readonly allThreePole: boolean;
 }
@@ -46,10 +48,14 @@ function deriveParameters(unit: Unit): DetectorParameters {
   let smallestAmps: number | null = null;
   let smallestThreePoleAmps: number | null = null;
   let twoPoleAmps = 0;
+  let largestAmps = 0;
+  let allAmps = 0;
   for (const { flaAmps, poles } of unit.contactors) {
     if (poles !== null && poles < 3) twoPoleAmps += flaAmps ?? Infinity;
     if (flaAmps === null || flaAmps <= 0) continue;
     smallestAmps = Math.min(smallestAmps ?? Infinity, flaAmps);
+    largestAmps = Math.max(largestAmps, flaAmps);
+    allAmps += flaAmps;
     if (poles !== null && poles >= 3) {
       smallestThreePoleAmps = Math.min(smallestThreePoleAmps ?? Infinity, flaAmps);
     }
@@ -70,6 +76,7 @@ function deriveParameters(unit: Unit): DetectorParameters {
           ),
     smallestThreePoleAmps,
     twoPoleAmps,
+    smallLoadAmps: allAmps - largestAmps,
     allThreePole:
       unit.contactors.length > 0 && unit.contactors.every(({ poles }) => (poles ?? 0) >= 3),
   };

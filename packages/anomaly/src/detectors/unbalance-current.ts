@@ -95,6 +95,8 @@ const DRIVE_ALLOWANCE = 2;
 const TWO_POLE_MARGIN = 1.3;
 /** Control transformer and heaters draw on two phases, which a small fan shows. */
 const CONTROLS_AMPS = 0.3;
+/** Among the smaller loads behind a three-pole contactor may be single-phase fans. */
+const SMALL_LOADS_SHARE = 0.25;
 /** Of the shape of an outlet, and nobody saw it come: it takes so many times as long. */
 const SUPPOSED_SLOWNESS = 8;
 const ALIKE_PERCENT = 1.5;
@@ -274,7 +276,11 @@ function excessNow(
       load === null ? excessOf(currents, neighbour) : excessWithout(currents, load, neighbour);
     if (like.percent < excess.percent) excess = like;
   }
-  const allowed = (100 * CONTROLS_AMPS) / meanOf(currents);
+  const meanAmps = meanOf(currents);
+  // In its first hour an installer is there to look, and the largest load is not excused.
+  const isNew = meanAmps > parameters.smallLoadAmps && !stages.some(isLearned);
+  const smallLoadAmps = isNew ? 0 : SMALL_LOADS_SHARE * parameters.smallLoadAmps;
+  const allowed = (100 * (CONTROLS_AMPS + smallLoadAmps)) / meanAmps;
   return { ...excess, percent: Math.max(excess.percent - allowed, 0) };
 }
 
