@@ -8,7 +8,7 @@ import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
-import { benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
+import { benchRivals, benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
 import { benchWorld } from './world.ts';
 
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
@@ -18,12 +18,13 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   states: benchStates,
   late: benchLate,
   backtest: benchBackTest,
-  warning: benchWarning,
   world: benchWorld,
 };
 
 /** They write checked-in files or are for work on detectors: they run only when named. */
 const RECORDERS: typeof BENCHES = {
+  warning: benchWarning,
+  rivals: benchRivals,
   study: studyDetectors,
   second: benchSecondWorld,
   tune: tuneRivals,

@@ -1,22 +1,37 @@
 /** How early and how rightly faults of simulated fleets are told of, beside general methods. */
-import { writeFileSync } from 'node:fs';
-import { stdout } from 'node:process';
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { stderr, stdout } from 'node:process';
 import {
   judgeFixedSet,
+  proveGoals,
   proveWarning,
   RECORDED_FILE,
+  REPORT_FILE,
   studyWarning,
   TUNED_FILE,
   tune,
 } from '@lineside/proving';
 import type { BenchOptions } from './bench-options.ts';
 
+/** A class has so many cases, and healthy unit-years are one and a half times as many. */
+const PROVED = { cases: 200, seed: 0 };
 /** About ten minutes on two cores. */
 const REPORTED = { cases: 8, weeks: 8, seed: 0 };
 const TUNED = { cases: 2, weeks: 6 };
 
-/** `npm run bench -- warning [--cases N] [--weeks N] [--seed N]` */
-export async function benchWarning({ cases, weeks, seed }: BenchOptions): Promise<void> {
+/** `npm run bench -- warning [--cases N] [--seed N]`: the goals; writes the report. */
+export async function benchWarning({ cases, seed }: BenchOptions): Promise<void> {
+  const asked = { cases: cases ?? PROVED.cases, seed: seed ?? PROVED.seed };
+  const command = `npm run bench -- warning --cases ${asked.cases} --seed ${asked.seed}`;
+  const day = new Date().toISOString().slice(0, 10);
+  const report = await proveGoals({ ...asked, command, day }, timedProgress());
+  mkdirSync(new URL('.', REPORT_FILE), { recursive: true });
+  writeFileSync(REPORT_FILE, report);
+  console.log(report);
+}
+
+/** `npm run bench -- rivals [--cases N] [--weeks N] [--seed N]`: us and the tuned rivals, in full. */
+export async function benchRivals({ cases, weeks, seed }: BenchOptions): Promise<void> {
   const options = {
     cases: cases ?? REPORTED.cases,
     weeks: weeks ?? REPORTED.weeks,
@@ -59,4 +74,21 @@ export async function recordWarning(): Promise<void> {
 function showProgress(done: number, of: number): void {
   if (stdout.isTTY) stdout.write(`\r${done} of ${of} cases `);
   else if (done === of || done % 25 === 0) stdout.write(`${done} of ${of} cases\n`);
+}
+
+/** Says at times what is done, and how long the rest will take at this pace. */
+function timedProgress(): (done: number, of: number, unitWeeks: number) => void {
+  const startMs = performance.now();
+  let first: number | null = null;
+  return (done, of, unitWeeks) => {
+    first ??= done - 1;
+    if (done !== of && done % 25 !== 0) return;
+    const seconds = (performance.now() - startMs) / 1000;
+    const left = (seconds * (of - done)) / (done - first);
+    const weeks = unitWeeks.toFixed(0);
+    stderr.write(
+      `${done} of ${of} cases (${weeks} unit-weeks in all), ${seconds.toFixed(0)} s, ` +
+        `about ${left.toFixed(0)} s left\n`,
+    );
+  };
 }

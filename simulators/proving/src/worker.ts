@@ -1,9 +1,9 @@
 /** A thread that runs cases one after the other. */
 import { parentPort } from 'node:worker_threads';
-import { type CaseAnswer, type CaseOrder, judgingsOf } from './running/batch.ts';
-import { runCase } from './running/run-case.ts';
+import type { CaseAnswer, CaseOrder } from './running/batch.ts';
+import { runOrder } from './running/run-order.ts';
 
-parentPort?.on('message', ({ index, plan, rivals }: CaseOrder) => {
-  const answer: CaseAnswer = { index, outcome: runCase(plan, judgingsOf(rivals)) };
+parentPort?.on('message', (order: CaseOrder) => {
+  const answer: CaseAnswer = { index: order.index, outcome: runOrder(order) };
   parentPort?.postMessage(answer);
 });

@@ -41,8 +41,13 @@ export function trackToGround(
       },
     ],
   };
-  const fusesSwappedAfterMs = drawn(random, track.swapHours) * HOUR_MS;
+  const fusesSwappedAfterMs = swapAfterMs(draw);
   return { ...place, script: { faults: [fault], fusesSwappedAfterMs } };
+}
+
+/** Whole, since a record carries it as its time. */
+function swapAfterMs({ random, ranges }: CaseDraw): number {
+  return Math.round(drawn(random, ranges.track.swapHours) * HOUR_MS);
 }
 
 /** One fuse mostly, sometimes two or all: an arc that spread. */
@@ -110,7 +115,7 @@ export function phaseLoss(draw: CaseDraw): CaseIdea {
     random.uniform() < 0.6
       ? { kind: 'open-fuse', phase, notBeforeMs: atMs }
       : { kind: 'utility-phase-lost', phase, through, fromMs: atMs, toMs: atMs + 8 * HOUR_MS };
-  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fusesSwappedAfterMs = swapAfterMs(draw);
   return { script: { faults: [fault], fusesSwappedAfterMs } };
 }
 
@@ -121,7 +126,7 @@ export function fusesGone(draw: CaseDraw): CaseIdea {
     random.uniform() < 0.6
       ? { kind: 'fuses-gone', phases: PHASES, atMs }
       : { kind: 'disconnect-open', fromMs: atMs, toMs: atMs + drawn(random, [4, 30]) * HOUR_MS };
-  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fusesSwappedAfterMs = swapAfterMs(draw);
   return { script: { faults: [fault], fusesSwappedAfterMs } };
 }
 
@@ -205,7 +210,7 @@ export function hotFuseClip(draw: CaseDraw): CaseIdea {
   const { random, ranges } = draw;
   const fromMs = momentMs(draw, drawn(random, ranges.sudden.atShare));
   const phase = oneOf(random, PHASES);
-  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fusesSwappedAfterMs = swapAfterMs(draw);
   const fault: Fault = { kind: 'hot-fuse-clip', phase, fromMs, aboveLoadShare: 0.7 };
   return { script: { faults: [fault], fusesSwappedAfterMs } };
 }
@@ -215,7 +220,7 @@ export function compressorGrounded(draw: CaseDraw): CaseIdea {
   const { random, ranges } = draw;
   const fromMs = momentMs(draw, drawn(random, ranges.sudden.atShare));
   const opens = opened(random, oneOf(random, PHASES));
-  const fusesSwappedAfterMs = drawn(random, ranges.track.swapHours) * HOUR_MS;
+  const fusesSwappedAfterMs = swapAfterMs(draw);
   const fault: Fault = { kind: 'compressor-grounded', contactor: 0, fromMs, opens };
   return { script: { faults: [fault], fusesSwappedAfterMs } };
 }

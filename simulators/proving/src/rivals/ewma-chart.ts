@@ -4,6 +4,7 @@ import {
   type LevelRule,
   levelIn,
   type RuleContext,
+  type ScoreRule,
   type SignalParameters,
 } from './level-rule.ts';
 import { LEAST_SPREAD, type LoadState } from './signals.ts';
@@ -46,7 +47,23 @@ export function ewmaChart(parameters: EwmaParameters, context: RuleContext): Lev
   };
 }
 
+/** The chart's average in spreads above its centre: what `routine` and `urgent` are held against. */
+export function ewmaScore(parameters: EwmaParameters, context: RuleContext): ScoreRule {
+  const charts = {
+    idle: new EwmaChart(parameters, context),
+    running: new EwmaChart(parameters, context),
+  };
+  return {
+    score: (atMs: number, state: LoadState, value: number) => {
+      charts[state].level(atMs, value);
+      return charts[state].score;
+    },
+  };
+}
+
 class EwmaChart {
+  /** Spreads above the centre; null while it learns. */
+  score: number | null = null;
   readonly #parameters: EwmaParameters;
   readonly #context: RuleContext;
   readonly #bucket = new Bucket(BUCKET_MS);
@@ -87,6 +104,7 @@ class EwmaChart {
     const own = Math.sqrt(this.#squares / (this.#count - 1));
     const spread = Math.max(own, LEAST_SPREAD[signal]);
     const centre = this.#mean;
+    this.score = (this.#average - centre) / bandHalfWidth(spread, weight, 1);
     const urgentFrom = centre + bandHalfWidth(spread, weight, urgent);
     return levelIn(
       {

@@ -36,3 +36,8 @@ export interface RuleContext {
   /** The unit's own limit for an emergency; Infinity where the trade has none. */
   readonly emergencyLimit: number;
 }
+
+/** How far out a signal stands, in whatever unit the rival's steps are in; null: not known yet. */
+export interface ScoreRule {
+  score(atMs: number, state: LoadState, value: number): number | null;
+}

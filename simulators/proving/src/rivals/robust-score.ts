@@ -4,6 +4,7 @@ import {
   type LevelRule,
   levelIn,
   type RuleContext,
+  type ScoreRule,
   type SignalParameters,
 } from './level-rule.ts';
 import { LEAST_SPREAD, type LoadState } from './signals.ts';
@@ -56,7 +57,23 @@ export function robustScore(parameters: RobustParameters, context: RuleContext):
   };
 }
 
+/** Robust spreads above the median: what `routine` and `urgent` are held against. */
+export function robustScores(parameters: RobustParameters, context: RuleContext): ScoreRule {
+  const histories = {
+    idle: new RobustHistory(parameters, context),
+    running: new RobustHistory(parameters, context),
+  };
+  return {
+    score: (atMs: number, state: LoadState, value: number) => {
+      histories[state].level(atMs, value);
+      return histories[state].score;
+    },
+  };
+}
+
 class RobustHistory {
+  /** Spreads above the median; null while it learns. */
+  score: number | null = null;
   readonly #parameters: RobustParameters;
   readonly #context: RuleContext;
   readonly #bucket = new Bucket(BUCKET_MS);
@@ -77,6 +94,7 @@ class RobustHistory {
     if (mean === null || this.#usual === null) return this.#level;
     const { median } = this.#usual;
     const spread = Math.max(this.#usual.spread, LEAST_SPREAD[this.#context.signal]);
+    this.score = (mean - median) / spread;
     const urgentFrom = median + this.#parameters.urgent * spread;
     this.#level = levelIn(
       {

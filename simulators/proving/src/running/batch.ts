@@ -1,5 +1,6 @@
 import type { CasePlan } from '../cohorts/case-plan.ts';
 import type { RivalSettings } from '../rivals/rival.ts';
+import type { TunedRivals } from '../tuning/tuned-file.ts';
 import { HOUSE, houseJudging, rivalJudging } from './judgings.ts';
 import type { CaseOutcome, Judging } from './run-case.ts';
 
@@ -14,6 +15,8 @@ export interface CaseOrder {
   readonly index: number;
   readonly plan: CasePlan;
   readonly rivals: readonly NamedRival[];
+  /** Rivals to be swept as well, as they were tuned; null: none. */
+  readonly sweep: TunedRivals | null;
 }
 
 /** What a thread answers. */

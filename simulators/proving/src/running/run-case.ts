@@ -11,6 +11,7 @@ import {
 } from '@lineside/rooftop';
 import type { CasePlan } from '../cohorts/case-plan.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
+import type { LeakageFigures } from '../sweep/leakage-figures.ts';
 import type { Judge } from './judge.ts';
 
 /** Who judges: a name, and fresh judges for the units of one site, in their order. */
@@ -24,6 +25,8 @@ export interface CaseOutcome {
   readonly cohort: string;
   readonly seed: number;
   readonly units: Readonly<Record<string, readonly ObservedUnit[]>>;
+  /** Of swept rivals, by name and setting; absent when none were asked for. */
+  readonly sweep?: Readonly<Record<string, LeakageFigures>>;
 }
 
 interface Watched {

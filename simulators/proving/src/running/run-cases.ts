@@ -2,11 +2,15 @@ import { availableParallelism } from 'node:os';
 import { extname } from 'node:path';
 import { Worker } from 'node:worker_threads';
 import type { CasePlan } from '../cohorts/case-plan.ts';
-import { type CaseAnswer, type CaseOrder, judgingsOf, type NamedRival } from './batch.ts';
-import { type CaseOutcome, runCase } from './run-case.ts';
+import type { CaseAnswer, CaseOrder, NamedRival } from './batch.ts';
+import type { CaseOutcome } from './run-case.ts';
+import { runOrder } from './run-order.ts';
 
 /** More threads than this only wait for memory; each holds one case. */
 const THREADS_MOST = 8;
+
+/** Called as each case is done, in whatever order. */
+export type Progress = (done: number, of: number, outcome: CaseOutcome, index: number) => void;
 
 /**
  * Runs cases on all cores and gives their outcomes in the order of the plans, whichever is done
@@ -14,27 +18,35 @@ const THREADS_MOST = 8;
  *
  * @throws what a case throws; the other threads are ended.
  */
-export async function runCases(
+export function runCases(
   plans: readonly CasePlan[],
   rivals: readonly NamedRival[],
-  progress: (done: number, of: number) => void,
+  progress: Progress,
 ): Promise<readonly CaseOutcome[]> {
-  if (extname(import.meta.url) === '.ts') {
-    return plans.map((plan, index) => {
-      const outcome = runCase(plan, judgingsOf(rivals));
-      progress(index + 1, plans.length);
-      return outcome;
-    });
-  }
-  const threads = Math.min(availableParallelism(), THREADS_MOST, plans.length);
-  const queue: CaseOrder[] = plans.map((plan, index) => ({ index, plan, rivals }));
+  return runOrders(
+    plans.map((plan, index) => ({ index, plan, rivals, sweep: null })),
+    progress,
+  );
+}
+
+/** As `runCases`; outcomes stand at the index of their order, others are empty. */
+export async function runOrders(
+  orders: readonly CaseOrder[],
+  progress: Progress,
+): Promise<readonly CaseOutcome[]> {
+  const queue: CaseOrder[] = [...orders];
   const outcomes: CaseOutcome[] = [];
   let done = 0;
   const take = ({ index, outcome }: CaseAnswer): void => {
     outcomes[index] = outcome;
     done += 1;
-    progress(done, plans.length);
+    progress(done, orders.length, outcome, index);
   };
+  if (extname(import.meta.url) === '.ts') {
+    for (const order of queue) take({ index: order.index, outcome: runOrder(order) });
+    return outcomes;
+  }
+  const threads = Math.min(availableParallelism(), THREADS_MOST, orders.length);
   await Promise.all(Array.from({ length: threads }, () => runThread(queue, take)));
   return outcomes;
 }

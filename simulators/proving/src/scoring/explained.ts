@@ -31,6 +31,8 @@ const SENSOR_TRULY_OFF: readonly string[] = [
 export const TRUE_OF_LOOK_ALIKE: Readonly<Record<string, readonly FindingKind[]>> = {
   'utility-outage': ['supply-loss', 'silent', 'phase-loss'],
   'gateway-loss': ['silent'],
+  // The disconnect is open: a node on the unit's own supply is as silent as it says.
+  'coil-washing': ['silent'],
 };
 
 /**

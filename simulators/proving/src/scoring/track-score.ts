@@ -32,15 +32,27 @@ interface TrackCase {
   readonly evidenceDays: number;
 }
 
+/** How one track was warned of: any priority, in days before the failure; and urgent in time. */
+export interface TrackWarning {
+  readonly days: number;
+  readonly urgentInTime: boolean;
+}
+
+/** The warning of each track that counts, in the order of the units. */
+export function trackWarnings(units: readonly ObservedUnit[]): TrackWarning[] {
+  return casesOf(units).map((one) => ({
+    days: warningDays(one, 'routine'),
+    urgentInTime: isUrgentInTime(one),
+  }));
+}
+
 export function scoreTracks(units: readonly ObservedUnit[]): TrackScore {
-  const cases = units.flatMap((unit) => unit.truth.faults.flatMap((fault) => caseOf(fault, unit)));
+  const cases = casesOf(units);
   const days = (priority: Priority): number[] => cases.map((one) => warningDays(one, priority));
   const shares = (priority: Priority): number[] =>
     cases.map((one) => shareOf(warningDays(one, priority), one));
   return {
-    urgentInTime: proportionOf(cases, ({ fault, unit }) =>
-      isInTime(firstWarning(fault, RULES, unit, 'urgent'), fault, RULES, 'urgent'),
-    ),
+    urgentInTime: proportionOf(cases, isUrgentInTime),
     warningDays: quartiles(days('routine')),
     warningShare: quartiles(shares('routine')),
     urgentWarningDays: quartiles(days('urgent')),
@@ -51,6 +63,14 @@ export function scoreTracks(units: readonly ObservedUnit[]): TrackScore {
     }),
     evidenceDays: quartiles(cases.map(({ evidenceDays }) => evidenceDays)),
   };
+}
+
+function casesOf(units: readonly ObservedUnit[]): TrackCase[] {
+  return units.flatMap((unit) => unit.truth.faults.flatMap((fault) => caseOf(fault, unit)));
+}
+
+function isUrgentInTime({ fault, unit }: TrackCase): boolean {
+  return isInTime(firstWarning(fault, RULES, unit, 'urgent'), fault, RULES, 'urgent');
 }
 
 function caseOf(fault: FaultTruth, unit: ObservedUnit): TrackCase[] {

@@ -1,30 +1,25 @@
-import { COHORTS } from '../cohorts/cohorts.ts';
 import type { CaseOutcome } from '../running/run-case.ts';
 import type { ObservedUnit } from '../scoring/observed-unit.ts';
 import { scoreUnits } from '../scoring/score.ts';
+import { healthyNames } from './healthy-names.ts';
 import { type NumberRow, numberRows } from './numbers.ts';
 
 /** The goals as Markdown, for one judging. */
 export function numbersTable(outcomes: readonly CaseOutcome[], judging: string): string[] {
-  const plain = namesOf(({ healthy }) => healthy === 'plain');
-  const lookAlikes = namesOf(({ healthy }) => healthy === 'look-alike');
+  const healthy = healthyNames();
   const units = (of: (cohort: string) => boolean): readonly ObservedUnit[] =>
     outcomes.filter(({ cohort }) => of(cohort)).flatMap((one) => one.units[judging] ?? []);
   const rows = numberRows({
     all: scoreUnits(units(() => true)),
-    healthy: scoreUnits(units((name) => plain.has(name) || lookAlikes.has(name))),
-    plain: scoreUnits(units((name) => plain.has(name))),
-    lookAlikes: scoreUnits(units((name) => lookAlikes.has(name))),
+    healthy: scoreUnits(units((name) => healthy.all.has(name))),
+    plain: scoreUnits(units((name) => healthy.plain.has(name))),
+    lookAlikes: scoreUnits(units((name) => healthy.lookAlike.has(name))),
   });
   return markdownTable(['', 'goal', 'reached', ''], rows.map(cellsOf));
 }
 
 function cellsOf({ title, goal, value, verdict }: NumberRow): string[] {
   return [title, goal, value, verdict === '-' ? '' : verdict];
-}
-
-function namesOf(is: (cohort: (typeof COHORTS)[number]) => boolean): ReadonlySet<string> {
-  return new Set(COHORTS.filter(is).map(({ name }) => name));
 }
 
 /** Columns padded to one width, as the formatter of the project leaves them. */

@@ -4,6 +4,7 @@ import { isExplained } from '../scoring/explained.ts';
 import type { ObservedUnit } from '../scoring/observed-unit.ts';
 import { type Score, scoreUnits } from '../scoring/score.ts';
 import { GOALS, type Goal, HEALTHY_GOALS } from './goals.ts';
+import { healthyNames } from './healthy-names.ts';
 
 export const NOT_THE_FIELD = 'simulated; no field performance';
 
@@ -12,10 +13,7 @@ export function warningTable(
   outcomes: readonly CaseOutcome[],
   judgings: readonly string[],
 ): string {
-  const healthyNames = new Set(
-    COHORTS.filter(({ healthy }) => healthy !== null).map(({ name }) => name),
-  );
-  const healthy = outcomes.filter(({ cohort }) => healthyNames.has(cohort));
+  const healthy = outcomes.filter(({ cohort }) => healthyNames().all.has(cohort));
   const lines = [
     ['', ...judgings],
     ...linesOf(GOALS, outcomes, judgings),
@@ -52,7 +50,7 @@ function falseByCohort(outcomes: readonly CaseOutcome[], judgings: readonly stri
 }
 
 /** `7: leakage 4, moisture 3`. */
-function falseKinds(units: readonly ObservedUnit[]): string {
+export function falseKinds(units: readonly ObservedUnit[]): string {
   const counts = new Map<string, number>();
   let total = 0;
   for (const { alarms, truth } of units) {
@@ -67,7 +65,7 @@ function falseKinds(units: readonly ObservedUnit[]): string {
   return `${total}: ${kinds.map(([kind, count]) => `${kind} ${count}`).join(', ')}`;
 }
 
-function unitsOf(outcomes: readonly CaseOutcome[], name: string): readonly ObservedUnit[] {
+export function unitsOf(outcomes: readonly CaseOutcome[], name: string): readonly ObservedUnit[] {
   return outcomes.flatMap(({ units }) => units[name] ?? []);
 }
 

@@ -1,13 +1,18 @@
 import type { CasePlan } from '../cohorts/case-plan.ts';
 import type { CohortTable } from '../cohorts/cohort-table.ts';
 import { COHORTS, type Cohort, caseOf } from '../cohorts/cohorts.ts';
+import { proofPlans, unitWeeks } from '../cohorts/proof-sizes.ts';
 import { REPORTING } from '../cohorts/reporting-table.ts';
 import { TUNING } from '../cohorts/tuning-table.ts';
 import { RIVAL_NAMES } from '../rivals/rival.ts';
 import { HOUSE } from '../running/judgings.ts';
-import { runCases } from '../running/run-cases.ts';
+import { OutcomeStore, slimmed } from '../running/outcome-store.ts';
+import { runCases, runOrders } from '../running/run-cases.ts';
 import { readTuned } from '../tuning/tuned-file.ts';
+import { healthyNames } from './healthy-names.ts';
 import { numbersTable } from './numbers-table.ts';
+import { proofReport } from './proof-report.ts';
+import { STAMPED, sourceStamp } from './source-stamp.ts';
 import { warningTable } from './warning-table.ts';
 
 export interface WarningOptions {
@@ -16,6 +21,56 @@ export interface WarningOptions {
   readonly weeks: number;
   /** Block of seeds, 0 or more; another one gives other cases. */
   readonly seed: number;
+}
+
+export interface ProofOptions {
+  /** Cases of each class; healthy unit-years are one and a half times as many. */
+  readonly cases: number;
+  /** Block of seeds, 0 or more; another one gives other cases. */
+  readonly seed: number;
+  /** The command line, for the report. */
+  readonly command: string;
+  /** Day of the run, as ISO 8601. */
+  readonly day: string;
+}
+
+/**
+ * Plays the reporting cohorts, judged by us, rivals swept beside; gives the report. What is done is
+ * kept in a file, so that a run that was interrupted goes on.
+ */
+export async function proveGoals(
+  { cases, seed, command, day }: ProofOptions,
+  progress: (done: number, of: number, unitWeeks: number) => void,
+): Promise<string> {
+  const plans = proofPlans(REPORTING, { cases, block: seed });
+  const sources = Object.fromEntries(
+    Object.entries(STAMPED).map(([name, paths]) => [name, sourceStamp(paths)]),
+  );
+  const store = new OutcomeStore(PARTIAL_FILE, JSON.stringify({ cases, seed, sources }));
+  const sweep = readTuned();
+  const orders = plans
+    .map((plan, index) => ({ index, plan, rivals: [], sweep: isSwept(plan) ? sweep : null }))
+    .filter(({ index }) => store.get(index) === null);
+  const before = plans.length - orders.length;
+  const weeks = unitWeeks(plans);
+  await runOrders(orders, (done, _of, outcome, index) => {
+    store.keep(index, slimmed(outcome));
+    progress(before + done, plans.length, weeks);
+  });
+  const outcomes = plans.flatMap((_, index) => store.get(index) ?? []);
+  const stamp = { command, day, block: seed, firstSeed: REPORTING.firstSeed, sources };
+  const report = proofReport(outcomes, HOUSE, stamp);
+  store.remove();
+  return report;
+}
+
+/** Where a run keeps what is done, and where its report goes. */
+const PARTIAL_FILE: URL = new URL('../../results/warning.partial.ndjson', import.meta.url);
+export const REPORT_FILE: URL = new URL('../../results/warning.md', import.meta.url);
+
+/** Rivals are compared by tracks and by healthy units. */
+function isSwept({ cohort }: CasePlan): boolean {
+  return cohort.startsWith('track') || healthyNames().all.has(cohort);
 }
 
 /** Runs the reporting cohorts, judged by us and by the tuned rivals; gives the table. */
