@@ -11,6 +11,7 @@ function pointsOf(law: (percent: number) => number, upTo = 100): CurvePoint[] {
     spreadMilliamps: 0.1 * law(humidityPercent),
     readings: 60,
     scatter: humidityPercent < 65 ? 0.1 : 0.25,
+    trend: 0,
   }));
 }
 
@@ -23,6 +24,7 @@ const drawnPoints: fc.Arbitrary<CurvePoint[]> = fc
       spreadMilliamps: fc.integer({ min: 0, max: 100_000 }).map((value) => value / 1000),
       readings: fc.integer({ min: 6, max: 60 }),
       scatter: fc.integer({ min: 5, max: 150 }).map((value) => value / 100),
+      trend: fc.integer({ min: 0, max: 50 }).map((value) => value / 100),
       seen: fc.boolean(),
     }),
     { minLength: 9, maxLength: 9 },
@@ -113,6 +115,7 @@ describe('the leakage at a humidity', () => {
       spreadMilliamps: 0,
       readings,
       scatter: 0.1,
+      trend: 0,
     });
     const [low, pooled, same] = risingLevels([of(1, 1, 50), of(8, 3, 60), of(2, 1, 70)]);
     expect(low).toBeCloseTo(1, 9);

@@ -16,6 +16,8 @@ export interface CurvePoint {
   readonly readings: number;
   /** By how much another day differs, as standard deviation of ln(current). */
   readonly scatter: number;
+  /** By how much more, in ln(current), the next such day is to be expected; 0 or more. */
+  readonly trend: number;
 }
 
 /** A level with the limits between which nine of ten next days of that humidity should lie. */
@@ -78,9 +80,9 @@ export function leakageAt(
     const distance = first.humidityPercent - humidityPercent;
     return distance > FURTHEST_PERCENT ? null : below(curve);
   }
-  const { milliamps, noise, scatter } = between(curve, humidityPercent);
+  const { milliamps, ...doubt } = between(curve, humidityPercent);
   const excess = Math.max(milliamps - curve.floor, 0);
-  return withLimits(curve, excess, { noise, scatter }, false);
+  return withLimits(curve, excess, doubt, false);
 }
 
 interface Curve {
@@ -116,6 +118,7 @@ interface SeenLevel {
   readonly milliamps: number;
   readonly noise: number;
   readonly scatter: number;
+  readonly trend: number;
 }
 
 function between({ points, levels }: Curve, humidityPercent: number): SeenLevel {
@@ -135,6 +138,7 @@ function between({ points, levels }: Curve, humidityPercent: number): SeenLevel 
     milliamps: Math.exp(logFrom + share * (logTo - logFrom)),
     noise: noiseOf(share < 0.5 ? from : to),
     scatter: Math.max(from.scatter, to.scatter),
+    trend: Math.max(from.trend, to.trend),
   };
 }
 
@@ -153,7 +157,7 @@ function above(curve: Curve, distance: number): LeakageEstimate {
   return withLimits(
     curve,
     excess * Math.exp(slope * distance),
-    { noise: floorNoise, scatter: sigmaThere },
+    { noise: floorNoise, scatter: sigmaThere, trend: top.trend },
     true,
   );
 }
@@ -220,7 +224,7 @@ export function risingLevels(points: readonly CurvePoint[]): readonly number[] {
 function withLimits(
   { floor, floorScatter }: Curve,
   excess: number,
-  { noise, scatter }: { readonly noise: number; readonly scatter: number },
+  { noise, scatter, trend }: Omit<SeenLevel, 'milliamps'>,
   extrapolated: boolean,
 ): LeakageEstimate {
   const z = NINETY_PERCENT_SIGMAS;
@@ -232,7 +236,7 @@ function withLimits(
   );
   const up = Math.hypot(
     floor * (Math.exp(z * floorScatter) - 1),
-    excess * (Math.exp(z * scatter) - 1),
+    excess * (Math.exp(z * scatter + trend) - 1),
     z * noise,
   );
   return {

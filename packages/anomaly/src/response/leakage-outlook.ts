@@ -95,14 +95,14 @@ function deriveOutlook(
   const first = points[0];
   const last = points.at(-1);
   if (first === undefined || last === undefined) return null;
-  const wetDay = leakageAt(points, WET_DAY_PERCENT);
+  const wetDay = dayAt(curve, WET_DAY_PERCENT);
   const growth = wetGrowth(slice.weeks);
   return {
     seenFromPercent: Math.round(first.humidityPercent),
     seenToPercent: Math.round(last.humidityPercent),
     missingBands: missingBands(curve),
     basis,
-    dryDay: leakageAt(points, DRY_DAY_PERCENT),
+    dryDay: dayAt(curve, DRY_DAY_PERCENT),
     wetDay,
     dryGrowth: dryGrowth(slice.weeks),
     wetGrowth: growth,
@@ -114,6 +114,14 @@ function deriveOutlook(
     wetBurstShare: slice.peaks?.[1] ?? null,
     repair: comparisonOf(slice, curve),
   };
+}
+
+/** Where rest was not seen, as much of it may be the sensor's error as a sensor errs. */
+function dayAt({ points, errorMilliamps }: UnitCurve, percent: number): LeakageEstimate | null {
+  const seen = leakageAt(points, percent);
+  if (seen === null || errorMilliamps === 0) return seen;
+  const lower = Math.max(seen.lowerMilliamps - errorMilliamps, 0);
+  return { ...seen, lowerMilliamps: Math.round(100 * lower) / 100 };
 }
 
 function timeOf(

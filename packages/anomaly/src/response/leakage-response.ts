@@ -26,6 +26,7 @@ import {
 import {
   areBins,
   binOf,
+  floorOf,
   isAnotherVisit,
   isKnown,
   NO_BINS,
@@ -196,7 +197,9 @@ function atRest(
     ...moved,
     steady: step.steady,
     rest: withStage(moved.rest, index, next),
-    scatter: told ? nextScatter(moved.scatter, filmPercent, level, milliamps) : moved.scatter,
+    scatter: told
+      ? nextScatter(moved.scatter, filmPercent, level, milliamps, floorOf(slice.rest))
+      : moved.scatter,
     warmth:
       isDry && celsius !== null && step.shiftMilliamps === 0
         ? nextWarmth(moved.warmth, celsius, milliamps - level)

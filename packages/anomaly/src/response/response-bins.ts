@@ -1,5 +1,5 @@
 import { type FieldGuard, isListOf, isNullOr, isNumber } from '../field-guards.ts';
-import { type DayScatter, isWetFilm, scatterOf } from './day-scatter.ts';
+import { type DayScatter, isWetFilm, scatterOf, wetTrendOf } from './day-scatter.ts';
 import type { CurvePoint } from './humidity-curve.ts';
 import { heldDeviation, LEAST_READINGS, precise, REMEMBERED_READINGS } from './running-level.ts';
 
@@ -20,7 +20,9 @@ export type ResponseBin = readonly [
 
 /** Lower edges of the bins, %RH; narrow where surfaces are steep. */
 const EDGES_PERCENT = [0, 45, 55, 65, 75, 82, 88, 93, 97] as const;
-export const RESPONSE_BINS: number = EDGES_PERCENT.length;
+const RESPONSE_BINS: number = EDGES_PERCENT.length;
+/** A track grows while it is wet: two hours of that tell more of the next wetting than five. */
+const REMEMBERED_WET_READINGS = 24;
 /** After six weeks without a visit half an hour of new readings counts as much as all of before. */
 const STALE_HOURS: number = 42 * 24;
 const STALE_READINGS = 6;
@@ -42,6 +44,15 @@ export function binOf(percent: number): number {
   let index = RESPONSE_BINS - 1;
   while (index > 0 && percent < (EDGES_PERCENT[index] ?? 0)) index -= 1;
   return index;
+}
+
+/** The level of the driest bin, mA; 0 where none is known. */
+export function floorOf(bins: readonly (ResponseBin | null)[]): number {
+  for (const bin of bins) {
+    if (!isKnown(bin)) continue;
+    return isWetFilm(bin[3]) ? 0 : bin[0];
+  }
+  return 0;
 }
 
 /** True once a bin has a level to hold others against. */
@@ -67,7 +78,7 @@ export function nextBin(
   return [
     precise(level + share * deviation),
     precise(spread + share * (Math.abs(deviation) - spread)),
-    Math.min(readings + 1, REMEMBERED_READINGS),
+    Math.min(readings + 1, isWetFilm(percent) ? REMEMBERED_WET_READINGS : REMEMBERED_READINGS),
     precise(mean + share * (percent - mean)),
     hour,
   ];
@@ -102,6 +113,7 @@ export function pointsOfBins(
       spreadMilliamps,
       readings,
       scatter: scatterOf(scatter, wet) + SCATTER_AN_HOUR * Math.max(hour - lastHour, 0),
+      trend: wet ? wetTrendOf(scatter) : 0,
     });
   }
   return points;

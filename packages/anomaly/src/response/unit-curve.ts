@@ -1,5 +1,5 @@
 import { filmBand } from '../detectors/film-humidity.ts';
-import { type DayScatter, isWetFilm, scatterOf } from './day-scatter.ts';
+import { type DayScatter, isWetFilm, scatterOf, wetTrendOf } from './day-scatter.ts';
 import type { CurvePoint } from './humidity-curve.ts';
 import { leakageAt } from './humidity-curve.ts';
 import { knownBands, type StageBand, type StageResponse } from './load-response.ts';
@@ -16,6 +16,8 @@ export interface UnitCurve {
   readonly basis: 'rest' | 'running';
   /** What the load adds to the reading, mA per A: the sensor's error, or a drive's. */
   readonly loadMilliampsPerAmp: number | null;
+  /** How much of it the sensor may err by under load, mA; 0 where rest was seen. */
+  readonly errorMilliamps: number;
 }
 
 /** A stage is believed against rest when it is above it by this much, mA, by this share, ... */
@@ -23,6 +25,11 @@ const BEYOND_DOUBT_MILLIAMPS = 1;
 const BEYOND_DOUBT_SHARE = 0.35;
 /** ... and by this many mean deviations of its own. */
 const BEYOND_DOUBT_SPREADS = 3;
+
+/** The sensor's error under load, 0.02 to 0.1 % of the amps, may have changed by so much since. */
+const CHANGED_ERROR_MILLIAMPS_PER_AMP = 0.3;
+/** What it may be at most, where rest has not told it. */
+const MOST_ERROR_MILLIAMPS_PER_AMP = 1;
 
 /** A stage of load by what it has above rest in the driest film that both were seen in. */
 interface LoadAddition {
@@ -39,7 +46,7 @@ export function unitCurve(
   scatter: DayScatter,
 ): UnitCurve {
   const additions = loadAdditions(rest, stages);
-  if (rest.length === 0) return { ...fromRunning(additions, scatter), loadMilliampsPerAmp: null };
+  if (rest.length === 0) return fromRunning(additions, scatter);
   const points = rest.slice();
   for (const stage of additions) {
     const { additionMilliamps: addition, spread, bands } = stage;
@@ -49,14 +56,19 @@ export function unitCurve(
       const point = pointOf({ ...level, milliamps }, spread, scatter);
       const same = points.filter(({ humidityPercent }) => filmBand(humidityPercent) === level.band);
       const most = Math.max(...same.map((each) => each.milliamps));
-      if (same.length > 0 && !isBeyond(milliamps, most, spread)) continue;
+      if (same.length > 0 && !isBeyond(milliamps, most, stage)) continue;
       if (same.length === 0 && isWithinNoise(point, points)) continue;
       for (const each of same) points.splice(points.indexOf(each), 1);
       points.push(point);
     }
   }
   points.sort((one, other) => one.humidityPercent - other.humidityPercent);
-  return { points, basis: 'rest', loadMilliampsPerAmp: perAmp(additions) };
+  return {
+    points,
+    basis: 'rest',
+    loadMilliampsPerAmp: perAmp(additions),
+    errorMilliamps: 0,
+  };
 }
 
 /** What each running stage has above rest. */
@@ -86,10 +98,10 @@ function isSeenAt(rest: readonly CurvePoint[], humidityPercent: number): boolean
   );
 }
 
-function isBeyond(milliamps: number, rest: number, spread: number): boolean {
+function isBeyond(milliamps: number, rest: number, { spread, amps }: LoadAddition): boolean {
   const above = milliamps - rest;
   return (
-    above > BEYOND_DOUBT_MILLIAMPS &&
+    above > BEYOND_DOUBT_MILLIAMPS + CHANGED_ERROR_MILLIAMPS_PER_AMP * amps &&
     above > BEYOND_DOUBT_SHARE * milliamps &&
     above > BEYOND_DOUBT_SPREADS * spread
   );
@@ -102,25 +114,29 @@ function isWithinNoise({ spreadMilliamps }: CurvePoint, rest: readonly CurvePoin
 }
 
 /** Only running was seen: the stage that was seen most. */
-function fromRunning(
-  stages: readonly LoadAddition[],
-  scatter: DayScatter,
-): Pick<UnitCurve, 'points' | 'basis'> {
+function fromRunning(stages: readonly LoadAddition[], scatter: DayScatter): UnitCurve {
   const seen = ({ bands }: LoadAddition): number =>
     bands.reduce((sum, { readings }) => sum + readings, 0);
   let most: LoadAddition | null = null;
   for (const stage of stages) if (most === null || seen(stage) > seen(most)) most = stage;
-  const { spread, bands } = most ?? { spread: 0, bands: [] };
-  return { points: bands.map((level) => pointOf(level, spread, scatter)), basis: 'running' };
+  const { amps, spread, bands } = most ?? { amps: 0, spread: 0, bands: [] };
+  return {
+    points: bands.map((level) => pointOf(level, spread, scatter)),
+    basis: 'running',
+    loadMilliampsPerAmp: null,
+    errorMilliamps: MOST_ERROR_MILLIAMPS_PER_AMP * amps,
+  };
 }
 
 function pointOf(level: StageBand, spread: number, scatter: DayScatter): CurvePoint {
+  const wet = isWetFilm(level.humidityPercent);
   return {
     humidityPercent: level.humidityPercent,
     milliamps: level.milliamps,
     spreadMilliamps: spread,
     readings: level.readings,
-    scatter: scatterOf(scatter, isWetFilm(level.humidityPercent)),
+    scatter: scatterOf(scatter, wet),
+    trend: wet ? wetTrendOf(scatter) : 0,
   };
 }
 
