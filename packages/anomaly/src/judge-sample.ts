@@ -11,6 +11,7 @@ import { stepLeakageLevel } from './detectors/leakage-level.ts';
 import { leakageLimits } from './detectors/leakage-limits.ts';
 import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
 import { stepLeakageSide, whatRestSays } from './detectors/leakage-side.ts';
+import { cameAtOnceMs } from './detectors/leakage-step.ts';
 import { loadStage } from './detectors/load-stage.ts';
 import { stepMoisture } from './detectors/moisture.ts';
 import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
@@ -181,7 +182,15 @@ function judgeLeakage(
   const band = filmPercent === null ? null : filmBand(filmPercent);
   const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
   const healthyMilliamps = healthy?.milliamps ?? null;
-  const level = stepLeakageLevel(state.level, sample, operating, wet, healthyMilliamps, parameters);
+  const level = stepLeakageLevel(
+    state.level,
+    sample,
+    operating,
+    wet,
+    filmPercent,
+    healthyMilliamps,
+    parameters,
+  );
   const seen = {
     leastMilliamps: healthy === null ? leastSeenMilliamps(state.baseline, stage) : null,
     watchedMs: atMs - (state.leakage.firstAtMs ?? atMs),
@@ -201,11 +210,18 @@ function judgeLeakage(
     rest:
       band === null || healthy === null
         ? 'unseen'
-        : whatRestSays(side, atMs, excessMilliamps, band),
+        : whatRestSays(
+            side,
+            atMs,
+            excessMilliamps,
+            band,
+            cameAtOnceMs(level.step, excessMilliamps),
+          ),
     climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
     wet,
     doorOpen: sample.doorOpen,
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
+    filmPercent,
     frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
@@ -214,19 +230,35 @@ function judgeLeakage(
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
       : state.baseline;
-  const learns =
-    filmPercent !== null && stage >= 0 && !sample.doorOpen && responseIsDue(state.response, atMs);
-  const response = learns
-    ? stepLeakageResponse(state.response, atMs, {
-        milliamps,
-        resistiveMilliamps: sample.leakageResistiveMilliamps,
-        peakMilliamps: sample.leakagePeakMilliamps,
-        bursts: sample.leakageBursts,
-        stage,
-        largestAmps: operating.largestAmps,
-        filmPercent,
-        celsius: wetness.celsius,
-      })
-    : state.response;
+  const response = judgeResponse(state.response, sample, milliamps, stage, {
+    operating,
+    wetness,
+    filmPercent,
+  });
   return { level, baseline, side, rise, response, leakage };
+}
+
+interface ResponseContext extends Pick<WatchState, 'operating' | 'wetness'> {
+  readonly filmPercent: number | null;
+}
+
+function judgeResponse(
+  slice: WatchState['response'],
+  sample: Sample,
+  milliamps: number,
+  stage: number,
+  { operating, wetness, filmPercent }: ResponseContext,
+): WatchState['response'] {
+  const { atMs, doorOpen } = sample;
+  if (filmPercent === null || stage < 0 || doorOpen || !responseIsDue(slice, atMs)) return slice;
+  return stepLeakageResponse(slice, atMs, {
+    milliamps,
+    resistiveMilliamps: sample.leakageResistiveMilliamps,
+    peakMilliamps: sample.leakagePeakMilliamps,
+    bursts: sample.leakageBursts,
+    stage,
+    largestAmps: operating.largestAmps,
+    filmPercent,
+    celsius: wetness.celsius,
+  });
 }

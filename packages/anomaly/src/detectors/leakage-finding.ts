@@ -3,6 +3,7 @@ import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageContext, LeakageSlice } from './leakage.ts';
 import { type LeakageLimits, LOAD_ERROR_MILLIAMPS_PER_AMP } from './leakage-limits.ts';
+import { cameAtOnceMs, heldStill } from './leakage-step.ts';
 import type { DetectorParameters } from './parameters.ts';
 
 /**
@@ -26,17 +27,20 @@ const STAYED_SHARE = 0.7;
 /** A leak that came within minutes and held still for the hour since is no film that wets. */
 const SUDDEN_WITHIN_MS = 300_000;
 const STILL_SHARE = 0.15;
+const AT_ONCE = 'came-at-once-and-stays';
 /** Above its half-hour level by this much is a rise. */
 const RISING_RATIO = 1.25;
 
-/** Leakage near the limit within the last day: did it go when load went off? */
+/** Leakage near the limit within a day, not before `sinceMs`: did it go when load went off? */
 function whatLoadOffDid(
   slice: LeakageSlice,
   atMs: number,
   limitMilliamps: number,
+  sinceMs: number,
 ): 'fell' | 'stayed' | null {
   const { loadOffAtMs, loadOffFromMilliamps: from, loadOffToMilliamps: to } = slice;
   if (loadOffAtMs === null || atMs - loadOffAtMs > IDLE_LEVEL_STALE_MS) return null;
+  if (loadOffAtMs < sinceMs) return null;
   if (from < NEAR_LIMIT_SHARE * limitMilliamps) return null;
   if (to <= FALLEN_SHARE * from) return 'fell';
   return to >= STAYED_SHARE * from ? 'stayed' : null;
@@ -48,6 +52,22 @@ function cameToStay(slice: LeakageSlice, milliamps: number): boolean {
   if (slice.onsetAtStart || before === null || onset === null || afterMs === null) return false;
   const excess = milliamps - before;
   return afterMs <= SUDDEN_WITHIN_MS && Math.abs(milliamps - onset) <= STILL_SHARE * excess;
+}
+
+/**
+ * Whether it came as no film does. Once health is learned, by what leaks beyond it
+ * (`leakage-step.ts`): what leaked before has its own cause, and may well have come back.
+ */
+function cameAsNoFilm(
+  slice: LeakageSlice,
+  { level, limits }: LeakageContext,
+  milliamps: number,
+  priority: Priority,
+): boolean {
+  const { baselineMilliamps } = limits;
+  if (baselineMilliamps === null) return priority === 'routine' && cameToStay(slice, milliamps);
+  const stepAtMs = cameAtOnceMs(level.step, milliamps - baselineMilliamps);
+  return stepAtMs > 0 && (slice.onsetMs ?? stepAtMs) >= stepAtMs - SUDDEN_WITHIN_MS;
 }
 
 /** What was seen of an excess, as marks: where it leaks first. */
@@ -62,14 +82,15 @@ function marksOf(
   const { limits, operating } = context;
   const seen: Seen[] = [];
   const loadError = LOAD_ERROR_MILLIAMPS_PER_AMP * operating.largestAmps;
-  const cameWithLoad = addPlace(seen, slice, context, atMs);
+  const cameWithLoad = addPlace(seen, slice, context, atMs, milliamps);
   if (cameWithLoad && !slice.overIdle && milliamps <= loadError)
     seen.push('as-small-as-load-error');
   if (context.wet) seen.push('wet-now');
   if (context.doorOpen) seen.push('door-open');
   if (operating.state === 'unknown') seen.push('currents-unknown');
-  if (priority === 'routine' && cameToStay(slice, milliamps)) {
-    seen.push('came-at-once-and-stays');
+  if (cameAsNoFilm(slice, context, milliamps, priority)) {
+    seen.push(AT_ONCE);
+    if (heldStill(context.level.step, atMs)) seen.push('ignores-humidity');
   }
   if (limits.baselineMilliamps === null) seen.push('baseline-not-learned');
   const offsetIsKnown = limits.baselineMilliamps !== null && slice.overIdle;
@@ -84,8 +105,9 @@ function addPlace(
   slice: LeakageSlice,
   context: LeakageContext,
   atMs: number,
+  milliamps: number,
 ): boolean {
-  const { limits } = context;
+  const { level, limits } = context;
   // Shares are taken of the lowest limit: what is low for an urgent finding may be an excess.
   const limit = limits.routineMilliamps ?? limits.urgentMilliamps;
   const before = slice.beforeMilliamps;
@@ -95,7 +117,8 @@ function addPlace(
   if (context.rest === 'leaks') seen.push('leaks-at-rest');
   if (context.rest === 'does-not-leak') seen.push('not-at-rest-as-humid');
   if (slice.lowWithLessLoad) seen.push('low-with-less-load');
-  const withLoadOff = whatLoadOffDid(slice, atMs, limit);
+  const sinceMs = cameAtOnceMs(level.step, milliamps - (limits.baselineMilliamps ?? 0));
+  const withLoadOff = whatLoadOffDid(slice, atMs, limit, sinceMs);
   const figures =
     `${shortNumber(slice.loadOffFromMilliamps)} to ${shortNumber(slice.loadOffToMilliamps)} mA ` +
     'when load last went off';
@@ -124,7 +147,13 @@ export function leakageFinding(
   const marks = marksOf(slice, context, atMs, milliamps, priority, parameters);
   const causes = diagnose('leakage', marks);
   const idleKnown = level.idleAtMs !== null && atMs - level.idleAtMs <= IDLE_LEVEL_STALE_MS;
-  const side = sideOf(causes);
+  // What came at once says what it is not, but nothing of where.
+  const side = sideOf(
+    diagnose(
+      'leakage',
+      marks.filter((mark) => mark !== AT_ONCE),
+    ),
+  );
   const rising =
     context.climbing ||
     (level.halfHourMilliamps !== null && milliamps >= RISING_RATIO * level.halfHourMilliamps);
@@ -144,6 +173,7 @@ export function leakageFinding(
       idleLeakageMilliamps: evidenceNumber(idleKnown ? level.idleMilliamps : null),
       operatingState: operating.state,
       side,
+      stepMilliamps: evidenceNumber(level.step.step?.milliamps ?? null),
       compartmentWet: context.wet,
       relativeHumidityPercent: evidenceNumber(context.humidityPercent),
       onsetMs: slice.onsetMs,

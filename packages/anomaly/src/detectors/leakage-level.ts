@@ -1,4 +1,11 @@
-import { type FieldGuards, isBoolean, isNumberOrNull } from '../field-guards.ts';
+import { type FieldGuards, hasShape, isBoolean, isNumberOrNull } from '../field-guards.ts';
+import {
+  LEAKAGE_STEP_FIELDS,
+  LEAKAGE_STEP_START,
+  type LeakageStepSlice,
+  steadyOffsetMilliamps,
+  stepLeakageStep,
+} from './leakage-step.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 import type { Sample } from './sample.ts';
@@ -28,7 +35,12 @@ export interface LeakageLevelSlice {
   readonly dryRunningMilliamps: number | null;
   /** The load that `dryRunningMilliamps` belongs to: another stage leaks otherwise. */
   readonly dryRunningAmps: number | null;
-  /** The newest leakage above what is healthy; null while that is not learned. */
+  /** What came at once and holds still. */
+  readonly step: LeakageStepSlice;
+  /**
+   * The newest leakage above what is healthy, less what came at once and holds still, which no
+   * film does; null while health is not learned.
+   */
   readonly excessMilliamps: number | null;
   readonly surgeAtMs: number | null;
   readonly surgeMilliamps: number | null;
@@ -57,6 +69,7 @@ export const LEAKAGE_LEVEL_START: LeakageLevelSlice = {
   dryIdleMilliamps: null,
   dryRunningMilliamps: null,
   dryRunningAmps: null,
+  step: LEAKAGE_STEP_START,
   excessMilliamps: null,
   surgeAtMs: null,
   surgeMilliamps: null,
@@ -75,6 +88,7 @@ export const LEAKAGE_LEVEL_FIELDS: FieldGuards<LeakageLevelSlice> = {
   dryIdleMilliamps: isNumberOrNull,
   dryRunningMilliamps: isNumberOrNull,
   dryRunningAmps: isNumberOrNull,
+  step: hasShape(LEAKAGE_STEP_FIELDS),
   excessMilliamps: isNumberOrNull,
   surgeAtMs: isNumberOrNull,
   surgeMilliamps: isNumberOrNull,
@@ -87,6 +101,7 @@ export function stepLeakageLevel(
   sample: Sample,
   operating: OperatingSlice,
   compartmentWet: boolean,
+  filmPercent: number | null,
   healthyMilliamps: number | null,
   parameters: DetectorParameters,
 ): LeakageLevelSlice {
@@ -102,6 +117,10 @@ export function stepLeakageLevel(
     peak > parameters.limits.leakageUrgentMilliamps ||
     (earlier !== null && peak >= SURGE_LEAST_MILLIAMPS && peak >= SURGE_RATIO * earlier);
   const energised = state !== 'dead';
+  const excess = healthyMilliamps === null ? null : milliamps - healthyMilliamps;
+  const step = sample.doorOpen
+    ? slice.step
+    : stepLeakageStep(slice.step, atMs, milliamps, healthyMilliamps, operating, filmPercent);
   return {
     atMs,
     milliamps,
@@ -132,7 +151,8 @@ export function stepLeakageLevel(
           )
         : slice.dryRunningMilliamps,
     dryRunningAmps: running && !compartmentWet ? operating.largestAmps : slice.dryRunningAmps,
-    excessMilliamps: healthyMilliamps === null ? null : milliamps - healthyMilliamps,
+    step,
+    excessMilliamps: excess === null ? null : excess - steadyOffsetMilliamps(step),
     surgeAtMs: surging ? atMs : slice.surgeAtMs,
     surgeMilliamps: surging ? peak : slice.surgeMilliamps,
     surging,

@@ -12,12 +12,19 @@ const CLOSING_MS = 1_800_000;
 /** From here on a wet film carries the leak; it lags the humidity by hours (common practice). */
 const FILM_HUMIDITY_PERCENT = 75;
 const CLOSING_HUMID_MS = 14_400_000;
-/** As humid as then, less what humidity sensors err by. */
-const LIKE_HUMIDITY_PERCENT = 5;
+/** A film as humid as then, less what humidity sensors repeat themselves by. */
+const LIKE_HUMIDITY_PERCENT = 3;
+/** Films differ little where the air is all but saturated. */
+const SATURATED_PERCENT = 98;
 /** A leak seen only while running is not gone because the unit rests; after a day it closes. */
 const UNTESTED_LOAD_MS = 86_400_000;
-/** A leak seen only while humid is not gone because it dried: this bridges one dry night. */
-const UNTESTED_HUMIDITY_MS = 172_800_000;
+/** A leak seen only while humid is not gone because it dried: this bridges two weeks of fair weather. */
+const UNTESTED_HUMIDITY_MS: number = 14 * 86_400_000;
+/** What came back within this time of its end had not gone ... */
+const RETURNS_WITHIN_MS: number = 14 * 86_400_000;
+/** ... and its end is awaited four times as long each time, up to 64 times; as weather, four. */
+const RETURN_FACTOR = 4;
+const MOST_RETURNS = 3;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */
 const SAME_LOAD_SHARE = 0.85;
 /** With less load, leakage counts as low below this share of the way to the lowest limit. */
@@ -32,9 +39,19 @@ function wasHumid({ wettestPercent }: LeakageSlice): boolean {
 export function hasRecovered(slice: LeakageSlice, atMs: number): boolean {
   const { belowMs, belowSinceMs } = slice;
   const humid = wasHumid(slice);
-  if (belowMs !== null && belowMs >= (humid ? CLOSING_HUMID_MS : CLOSING_MS)) return true;
-  const untestedMs = humid ? UNTESTED_HUMIDITY_MS : UNTESTED_LOAD_MS;
+  const { returns } = slice;
+  const closingMs = humid
+    ? CLOSING_HUMID_MS * (1 + returns)
+    : CLOSING_MS * RETURN_FACTOR ** returns;
+  if (belowMs !== null && belowMs >= closingMs) return true;
+  const untestedMs = humid ? UNTESTED_HUMIDITY_MS : UNTESTED_LOAD_MS * (1 + 2 * returns);
   return belowSinceMs !== null && atMs - belowSinceMs >= untestedMs;
+}
+
+/** How often the finding that opens now has come back. */
+export function returnsBy({ closedAtMs, returns }: LeakageSlice, atMs: number): number {
+  const isBack = closedAtMs !== null && atMs - closedAtMs <= RETURNS_WITHIN_MS;
+  return isBack ? Math.min(returns + 1, MOST_RETURNS) : 0;
 }
 
 /** True when a leak that was seen only under a larger load would not show now. */
@@ -45,9 +62,10 @@ export function hasLessLoad(slice: LeakageSlice, operating: OperatingSlice): boo
 }
 
 /** True when a leak that was seen only when humid would not show now: dried, or frozen. */
-function isDrier(slice: LeakageSlice, { humidityPercent, frozen }: LeakageContext): boolean {
-  if (slice.wettestPercent === null || !wasHumid(slice) || humidityPercent === null) return false;
-  return frozen || humidityPercent < slice.wettestPercent - LIKE_HUMIDITY_PERCENT;
+function isDrier(slice: LeakageSlice, { filmPercent, frozen }: LeakageContext): boolean {
+  if (slice.wettestPercent === null || !wasHumid(slice)) return false;
+  const wettest = Math.min(slice.wettestPercent, SATURATED_PERCENT);
+  return frozen || (filmPercent ?? 0) < wettest - LIKE_HUMIDITY_PERCENT;
 }
 
 type Under = Pick<LeakageSlice, 'lowWithLessLoad' | 'belowMs' | 'belowSinceMs'>;

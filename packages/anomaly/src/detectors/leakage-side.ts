@@ -91,18 +91,20 @@ export function stepLeakageSide(
 
 /**
  * Whether a leak seen now while running was there at rest as well. Rest in a drier film that leaks
- * counts; rest in a drier film that does not leak says nothing.
+ * counts; rest in a drier film that does not leak says nothing. `sinceMs`: rest before that says
+ * nothing, because the leak came at once under load.
  */
 export function whatRestSays(
   slice: LeakageSideSlice,
   atMs: number,
   excessMilliamps: number,
   band: number,
+  sinceMs: number,
 ): RestWord {
   let word: RestWord = 'unseen';
   for (let index = 0; index < FILM_BANDS; index++) {
     const rest = slice.idle[index] ?? null;
-    if (rest === null || rest.readings < READINGS_TO_COUNT) continue;
+    if (rest === null || rest.readings < READINGS_TO_COUNT || rest.atMs < sinceMs) continue;
     const ageMs = atMs - rest.atMs;
     const isSame =
       rest.milliamps >= SAME_LEAK_MILLIAMPS && rest.milliamps >= SAME_LEAK_SHARE * excessMilliamps;

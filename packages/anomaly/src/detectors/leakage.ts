@@ -6,8 +6,9 @@ import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { leakageFinding } from './leakage-finding.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { LeakageLimits } from './leakage-limits.ts';
-import { hasLessLoad, hasRecovered, isRecent, stepBelow } from './leakage-recovery.ts';
+import { hasLessLoad, hasRecovered, isRecent, returnsBy, stepBelow } from './leakage-recovery.ts';
 import type { RestWord } from './leakage-side.ts';
+import { cameAtOnce } from './leakage-step.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 
@@ -42,7 +43,7 @@ export interface LeakageSlice {
   readonly overRunning: boolean;
   /** The smallest load that ran with the excess, A. */
   readonly overAmps: number | null;
-  /** The most humid reading with the excess, %RH. */
+  /** The most humid film with the excess, %RH. */
   readonly wettestPercent: number | null;
   /** The lowest closing level that applied to the excess, mA above what is healthy. */
   readonly closingMilliamps: number | null;
@@ -63,12 +64,17 @@ export interface LeakageSlice {
   readonly standing: Priority | null;
   /** It was raised under load before it was known what is healthy there. */
   readonly raisedUnlearned: boolean;
+  /** When the newest finding ended, and how many before it came back within weeks. */
+  readonly closedAtMs: number | null;
+  readonly returns: number;
 }
 
 /** Readings in a row over a limit. */
 const LEAKAGE_READINGS_TO_RAISE = 2;
 /** A start, a defrost and a damp heater that dries are over by then. Common practice, no source. */
 const ROUTINE_HOLD_MS = 3_600_000;
+/** The same for what came at once and holds still. */
+const AT_ONCE_HOLD_MS: number = 3 * ROUTINE_HOLD_MS;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** A reading below this share of the limit was well below it. */
@@ -98,6 +104,8 @@ const NO_EXCESS = {
 
 export const LEAKAGE_START: LeakageSlice = {
   ...NO_EXCESS,
+  closedAtMs: null,
+  returns: 0,
   overRoutineMs: null,
   firstAtMs: null,
   atMs: null,
@@ -135,6 +143,8 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   loadOffToMilliamps: isNumber,
   standing: isOneOf([null, ...PRIORITIES]),
   raisedUnlearned: isBoolean,
+  closedAtMs: isNumberOrNull,
+  returns: isNumber,
 };
 
 /** What else the detector needs to know of this instant. */
@@ -149,6 +159,8 @@ export interface LeakageContext {
   readonly wet: boolean;
   readonly doorOpen: boolean;
   readonly humidityPercent: number | null;
+  /** Humidity of the film, which leaks, %RH; null when not known now. */
+  readonly filmPercent: number | null;
   /** The compartment is below 0 C: a frozen film does not conduct. */
   readonly frozen: boolean;
 }
@@ -176,9 +188,12 @@ export function stepLeakage(
   const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
-    return { slice: { ...next, ...NO_EXCESS, overRoutineMs: null }, changes };
+    return {
+      slice: { ...next, ...NO_EXCESS, overRoutineMs: null, closedAtMs: atMs },
+      changes,
+    };
   }
-  const reached = reachedPriority(next, context.climbing);
+  const reached = reachedPriority(next, milliamps, context);
   if (reached === null || !isHigher(reached, next.standing)) {
     return { slice: next, changes: NO_CHANGES };
   }
@@ -188,34 +203,54 @@ export function stepLeakage(
     next.standing === null
       ? limits.baselineMilliamps === null && operating.state === 'running' && !next.overIdle
       : next.raisedUnlearned && !next.overIdle;
-  return { slice: { ...next, standing: reached, raisedUnlearned }, changes: [finding] };
+  const returns = next.standing === null ? returnsBy(next, atMs) : next.returns;
+  return { slice: { ...next, standing: reached, raisedUnlearned, returns }, changes: [finding] };
 }
 
 /** After a repair of what leaks, a low reading in dry weather counts as a recovery again. */
 export function repairLeakage(slice: LeakageSlice): LeakageSlice {
-  return slice.wettestPercent === null ? slice : { ...slice, wettestPercent: null };
+  const untouched = slice.wettestPercent === null && slice.returns === 0;
+  return untouched ? slice : { ...slice, wettestPercent: null, closedAtMs: null, returns: 0 };
 }
 
 function nextOverRoutine(
   slice: LeakageSlice,
   atMs: number,
   milliamps: number,
-  { limits, operating, doorOpen }: LeakageContext,
+  { limits, level, operating, doorOpen }: LeakageContext,
 ): DwellMs {
   const { routineMilliamps } = limits;
   if (routineMilliamps === null || doorOpen) return slice.overRoutineMs;
   const isOver = milliamps >= routineMilliamps;
   if (!isOver && hasLessLoad(slice, operating)) return slice.overRoutineMs;
   const elapsedMs = atMs - (slice.atMs ?? atMs);
-  return nextDwell(slice.overRoutineMs, isOver, elapsedMs, ROUTINE_HOLD_MS);
+  const holdMs = routineHoldMs(milliamps, level, limits);
+  return nextDwell(slice.overRoutineMs, isOver, elapsedMs, holdMs);
 }
 
-function reachedPriority(slice: LeakageSlice, climbing: boolean): Priority | null {
+/** What came at once and holds still is no film: it may have been switched on, and off soon. */
+function routineHoldMs(
+  milliamps: number,
+  { step }: LeakageLevelSlice,
+  { baselineMilliamps }: LeakageLimits,
+): number {
+  const atOnce = step.step !== null && cameAtOnce(step, milliamps - (baselineMilliamps ?? 0));
+  return atOnce ? AT_ONCE_HOLD_MS : ROUTINE_HOLD_MS;
+}
+
+function reachedPriority(
+  slice: LeakageSlice,
+  milliamps: number,
+  { climbing, level, limits }: LeakageContext,
+): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
   if (slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE) {
     return climbing ? 'emergency' : 'urgent';
   }
-  return hasDwelt(slice.overRoutineMs, ROUTINE_HOLD_MS) ? 'routine' : null;
+  const { routineMilliamps } = limits;
+  if (slice.standing !== null || milliamps < (routineMilliamps ?? Infinity)) return null;
+  const holdMs = routineHoldMs(milliamps, level, limits);
+  return hasDwelt(slice.overRoutineMs, holdMs) ? 'routine' : null;
 }
 
 /** Field by field: spreading an object is several times slower, and this runs for each reading. */
@@ -247,6 +282,8 @@ function withReading(
     standing: slice.standing,
     raisedUnlearned: slice.raisedUnlearned,
     firstAtMs: slice.firstAtMs ?? atMs,
+    closedAtMs: slice.closedAtMs,
+    returns: slice.returns,
     atMs,
     lastMilliamps,
     lastAmps,
@@ -285,7 +322,7 @@ function over(
   slice: LeakageSlice,
   atMs: number,
   milliamps: number,
-  { operating, limits, humidityPercent }: LeakageContext,
+  { operating, limits, filmPercent }: LeakageContext,
 ): LeakageSlice {
   const begins = slice.onsetMs === null;
   const running = operating.state === 'running';
@@ -314,9 +351,9 @@ function over(
       ? Math.min(slice.overAmps ?? operating.largestAmps, operating.largestAmps)
       : slice.overAmps,
     wettestPercent:
-      humidityPercent === null
+      filmPercent === null
         ? slice.wettestPercent
-        : Math.max(slice.wettestPercent ?? humidityPercent, humidityPercent),
+        : Math.max(slice.wettestPercent ?? filmPercent, filmPercent),
     closingMilliamps: Math.min(slice.closingMilliamps ?? Infinity, closingAbove(limits)),
     belowMs: null,
     belowSinceMs: null,

@@ -149,10 +149,11 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
     { 'line-side-track-to-ground': 0.4, 'load-insulation': 1.5, unknown: 1.5 },
     'humidity',
   ),
-  'came-at-once-and-stays': mark(
-    'came from one reading to the next and holds still: a film does not',
-    { unknown: 5, 'sensor-fault': 4, 'line-side-track-to-ground': 0.6 },
-  ),
+  'came-at-once-and-stays': mark('came within minutes and holds still: a film does not', {
+    unknown: 5,
+    'sensor-fault': 4,
+    'line-side-track-to-ground': 0.1,
+  }),
   'as-small-as-load-error': mark('as small as the load error of a split-core sensor may be', {
     unknown: 2.5,
   }),
