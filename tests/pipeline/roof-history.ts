@@ -65,9 +65,15 @@ export function roofHistory(chance: Chance, endMs: number): RoofHistory {
   );
   const startMs = endMs - chance.pick([8, 30, 120, 480]) * HOUR_MS;
   const outages = sites.map((site) => outageOf(chance.of(`outage ${site}`), site, startMs, endMs));
-  const readings = units.map((unit) =>
+  const losses = units.map((unit) => {
+    const outage = outages.find(({ site }) => site === unit.site);
+    return lossOf(chance.of(`loss ${unit.id}`), outage, startMs, endMs);
+  });
+  const readings = units.map((unit, index) =>
     unitReadings(chance.of(unit.id), unit, startMs, endMs).map((reading) =>
-      outages.some((outage) => isWithin(outage, reading)) ? dead(reading) : reading,
+      outages.some((outage) => isWithin(outage, reading)) || isIn(losses[index], reading)
+        ? dead(reading)
+        : reading,
     ),
   );
   const weather = sites.map((site) => reports(chance.of(site), site, startMs - HOUR_MS, endMs));
@@ -75,10 +81,13 @@ export function roofHistory(chance: Chance, endMs: number): RoofHistory {
   return { fleet: fleetOf(sites, units), readings: [...readings, ...weather], visits };
 }
 
-interface Outage {
-  readonly site: string;
+interface Spell {
   readonly fromMs: number;
   readonly toMs: number;
+}
+
+interface Outage extends Spell {
+  readonly site: string;
 }
 
 /** All units of a site without power at once; of every second site, else none at all. */
@@ -88,8 +97,26 @@ function outageOf(chance: Chance, site: string, startMs: number, endMs: number):
   return { site, fromMs, toMs: fromMs + lastsMs };
 }
 
-function isWithin({ site, fromMs, toMs }: Outage, reading: Reading): boolean {
-  return reading.site === site && reading.atMs >= fromMs && reading.atMs < toMs;
+/** One unit alone without power, or still without it when the outage of its site is over. */
+function lossOf(
+  chance: Chance,
+  outage: Outage | undefined,
+  startMs: number,
+  endMs: number,
+): Spell | undefined {
+  const lastsMs = chance.between(0.01, 0.15) * (endMs - startMs);
+  if (!chance.happens(0.4)) return undefined;
+  const isLeftBehind = chance.happens(0.5) && outage !== undefined && outage.toMs > outage.fromMs;
+  const fromMs = isLeftBehind ? outage.toMs : Math.floor(chance.between(startMs, endMs));
+  return { fromMs, toMs: fromMs + lastsMs };
+}
+
+function isWithin(outage: Outage, reading: Reading): boolean {
+  return reading.site === outage.site && isIn(outage, reading);
+}
+
+function isIn(spell: Spell | undefined, { atMs }: Reading): boolean {
+  return spell !== undefined && atMs >= spell.fromMs && atMs < spell.toMs;
 }
 
 function dead(reading: Reading): Reading {

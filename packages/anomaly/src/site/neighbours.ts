@@ -1,6 +1,6 @@
 import { updated } from '../diagnosis/update.ts';
 import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
-import { type PowerSlice, powerSpellStarts } from './power-spells.ts';
+import { type PowerSlice, powerSpellEndMs, powerSpellStarts } from './power-spells.ts';
 
 /** What the other units of the site did when one went without power. */
 export interface NeighbourView {
@@ -19,6 +19,8 @@ const TOGETHER_MS: number = 4 * MINUTE_MS;
 const SILENT_MS: number = 15 * MINUTE_MS;
 /** So long after the event a neighbour that reports power has carried on. */
 export const NEIGHBOUR_SETTLED_MS: number = 5 * MINUTE_MS;
+/** A unit still dead so long after the first of the others has power again was left behind. */
+const LEFT_BEHIND_MS: number = 10 * MINUTE_MS;
 
 /**
  * How the neighbours fared when a unit went without power.
@@ -48,16 +50,44 @@ export function sameBearing(before: PowerSlice, after: PowerSlice, sinceMs: numb
   return partOf(before, sinceMs, null) === partOf(after, sinceMs, null);
 }
 
+/**
+ * Since when it is known that a unit stayed without power after an outage, ms: the others have it
+ * again, so that its own fuses went when power came or failed. Null: no outage, the others are out
+ * as well, or the unit came back with them.
+ */
+export function leftBehindMs(
+  own: PowerSlice,
+  others: Iterable<PowerSlice>,
+  sinceMs: number,
+): number | null {
+  let backMs = Infinity;
+  for (const slice of others) {
+    const part = partOf(slice, sinceMs, null);
+    if (part === 'carried-on') return null;
+    if (part !== 'together') continue;
+    for (const startMs of powerSpellStarts(slice)) {
+      if (!isTogether(startMs, sinceMs)) continue;
+      backMs = Math.min(backMs, powerSpellEndMs(slice, startMs) ?? Infinity);
+    }
+  }
+  const knownMs = backMs + LEFT_BEHIND_MS;
+  if (!powerSpellStarts(own).includes(sinceMs) || knownMs > (own.atMs ?? 0)) return null;
+  return (powerSpellEndMs(own, sinceMs) ?? Infinity) > knownMs ? knownMs : null;
+}
+
+function isTogether(fromMs: number, sinceMs: number): boolean {
+  return Math.abs(fromMs - sinceMs) <= TOGETHER_MS;
+}
+
 function partOf(
   slice: PowerSlice,
   sinceMs: number,
   nowMs: number | null,
 ): 'together' | 'carried-on' | null {
   const { atMs, deadFromMs, spells } = slice;
-  const isTogether = (fromMs: number): boolean => Math.abs(fromMs - sinceMs) <= TOGETHER_MS;
-  if (powerSpellStarts(slice).some(isTogether)) return 'together';
+  if (powerSpellStarts(slice).some((fromMs) => isTogether(fromMs, sinceMs))) return 'together';
   if (atMs === null) return null;
-  if (nowMs !== null && isTogether(atMs) && nowMs - atMs >= SILENT_MS) return 'together';
+  if (nowMs !== null && isTogether(atMs, sinceMs) && nowMs - atMs >= SILENT_MS) return 'together';
   if (atMs < sinceMs + NEIGHBOUR_SETTLED_MS) return null;
   if (deadFromMs !== null && deadFromMs <= sinceMs) return null;
   const minute = sinceMs / MINUTE_MS;
@@ -114,6 +144,16 @@ function supplyLoss(stated: Bearing, { together, carriedOn }: NeighbourView): Be
   return {
     priority,
     headline,
+    causes: updated('supply-loss', causes, [{ mark: 'neighbours-well', words }]),
+  };
+}
+
+/** What is said of a dead unit from when it was left behind after an outage. */
+export function leftBehind(causes: readonly CauseEstimate[], { together }: NeighbourView): Bearing {
+  const words = `${units(together)} of this site went dead with it and have power again`;
+  return {
+    priority: 'urgent',
+    headline: `Still no power after an outage that is over: fuses gone or disconnect open`,
     causes: updated('supply-loss', causes, [{ mark: 'neighbours-well', words }]),
   };
 }

@@ -54,19 +54,39 @@ export function stepPower(slice: PowerSlice, sample: Sample, state: OperatingSta
   return { atMs, deadFromMs: null, spells: withSpell(spells, slice.deadFromMs, atMs) };
 }
 
-/** When the unit went without power, ms, if it was without at that time; else null. */
+/** The minute in which the unit went without power, ms, if it was without at that time. */
 export function withoutPowerSinceMs(slice: PowerSlice, atMs: number): number | null {
   const { deadFromMs, spells } = slice;
-  if (deadFromMs !== null && deadFromMs <= atMs) return deadFromMs;
+  if (deadFromMs !== null && deadFromMs <= atMs) return wholeMinuteMs(deadFromMs);
   const minute = atMs / MINUTE_MS;
   const spell = spells.findLast(([from, to]) => from <= minute && minute <= to);
   return spell === undefined ? null : spell[0] * MINUTE_MS;
 }
 
-/** When each known spell began, the one that goes on included, ms. */
+/** The minute in which each known spell began, the one that goes on included, ms. */
 export function powerSpellStarts({ deadFromMs, spells }: PowerSlice): readonly number[] {
   const starts = spells.map(([from]) => from * MINUTE_MS);
-  return deadFromMs === null ? starts : [...starts, deadFromMs];
+  return deadFromMs === null ? starts : [...starts, wholeMinuteMs(deadFromMs)];
+}
+
+/** When the known spell that began then was over, ms; null: it goes on, or is not known. */
+export function powerSpellEndMs(
+  { deadFromMs, spells }: PowerSlice,
+  startMs: number,
+): number | null {
+  let endMinute: number | null = null;
+  for (const [from, to] of spells) {
+    // A gap after which the unit is dead is one spell with what follows.
+    if (from === startMs / MINUTE_MS || from === endMinute) endMinute = to;
+  }
+  if (endMinute === null) return null;
+  const goesOn = deadFromMs !== null && deadFromMs <= endMinute * MINUTE_MS;
+  return goesOn ? null : endMinute * MINUTE_MS;
+}
+
+/** Of a spell that is over its whole minutes are kept; so that one that goes on is told alike. */
+function wholeMinuteMs(atMs: number): number {
+  return Math.floor(atMs / MINUTE_MS) * MINUTE_MS;
 }
 
 function withSpell(

@@ -1,6 +1,7 @@
 import type { Alarm } from '@lineside/alarms';
 import {
   type FindingChange,
+  leftBehindMs,
   neighbourView,
   type PowerSlice,
   powerSpellStarts,
@@ -72,7 +73,32 @@ export class SitePower {
         }
       }
     }
+    const sites = new Map<string, boolean>();
+    for (const { ref, before, after } of this.#moves.values()) {
+      const isOther = before.spells !== after.spells || before.deadFromMs !== after.deadFromMs;
+      sites.set(ref.site, isOther || sites.get(ref.site) === true);
+    }
+    for (const [site, isOther] of sites) {
+      for (const { ref } of this.#watches.onSite(site)) {
+        // Time alone shows only of a unit that is dead that it was left behind.
+        if (isOther || this.#of(ref).deadFromMs !== null) this.#leftBehind(ref, late);
+      }
+    }
     return late.all;
+  }
+
+  /** A unit that turns out to be left behind by an outage, or not to be, is judged again. */
+  #leftBehind(ref: UnitRef, late: LateMarks): void {
+    const own = this.#of(ref);
+    const starts = powerSpellStarts(own);
+    if (starts.length === 0) return;
+    const ownBefore = this.#before(ref);
+    const others = this.#others(ref);
+    const othersBefore = this.#others(ref, true);
+    for (const sinceMs of starts) {
+      const now = leftBehindMs(own, others, sinceMs);
+      if (now !== leftBehindMs(ownBefore, othersBefore, sinceMs)) late.disturbed(ref, sinceMs);
+    }
   }
 
   #of(ref: UnitRef): PowerSlice {
@@ -80,10 +106,15 @@ export class SitePower {
     return move?.after ?? this.#watches.of(ref.site, ref.unit).state.watch.power;
   }
 
-  #others(ref: UnitRef): readonly PowerSlice[] {
+  #before(ref: UnitRef): PowerSlice {
+    return this.#watches.of(ref.site, ref.unit).state.watch.power;
+  }
+
+  #others(ref: UnitRef, before = false): readonly PowerSlice[] {
     const others: PowerSlice[] = [];
     for (const watch of this.#watches.onSite(ref.site)) {
-      if (watch.ref.unit !== ref.unit) others.push(this.#of(watch.ref));
+      if (watch.ref.unit === ref.unit) continue;
+      others.push(before ? this.#before(watch.ref) : this.#of(watch.ref));
     }
     return others;
   }
