@@ -8,7 +8,14 @@ import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
-import { benchRivals, benchWarning, recordWarning, studyDetectors, tuneRivals } from './warning.ts';
+import {
+  benchRivals,
+  benchWarning,
+  drawPictures,
+  recordWarning,
+  studyDetectors,
+  tuneRivals,
+} from './warning.ts';
 import { benchWorld } from './world.ts';
 
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
@@ -25,6 +32,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
 const RECORDERS: typeof BENCHES = {
   warning: benchWarning,
   rivals: benchRivals,
+  pictures: drawPictures,
   study: studyDetectors,
   second: benchSecondWorld,
   tune: tuneRivals,

@@ -3,6 +3,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import { stderr, stdout } from 'node:process';
 import {
   judgeFixedSet,
+  PICTURES_FOLDER,
   proveGoals,
   proveWarning,
   RECORDED_FILE,
@@ -10,6 +11,8 @@ import {
   studyWarning,
   TUNED_FILE,
   tune,
+  worldPictures,
+  writePictures,
 } from '@lineside/proving';
 import type { BenchOptions } from './bench-options.ts';
 
@@ -42,6 +45,11 @@ export async function benchRivals({ cases, weeks, seed }: BenchOptions): Promise
   const seconds = ((performance.now() - startMs) / 1000).toFixed(0);
   console.log(`\n${options.cases} cases a cohort, ${options.weeks} weeks each, ${seconds} s\n`);
   console.log(table);
+}
+
+/** `npm run bench -- pictures`: draws the method's pictures from the simulated world. */
+export async function drawPictures(): Promise<void> {
+  console.log(writePictures(worldPictures(), PICTURES_FOLDER).join('\n'));
 }
 
 /** `npm run bench -- study [--cohort WORDS] [--cases N] [--weeks N] [--seed N]`: us alone. */

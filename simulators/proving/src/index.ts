@@ -1,3 +1,4 @@
+export { PICTURES_FOLDER, worldPictures, writePictures } from './pictures/pictures.ts';
 export * from './regression/fixed-set.ts';
 export * from './scoring/class-score.ts';
 export { isExplained } from './scoring/explained.ts';

@@ -4,6 +4,7 @@ import { COHORTS, type Cohort, caseOf } from '../cohorts/cohorts.ts';
 import { proofPlans, unitWeeks } from '../cohorts/proof-sizes.ts';
 import { REPORTING } from '../cohorts/reporting-table.ts';
 import { TUNING } from '../cohorts/tuning-table.ts';
+import { PICTURES_FOLDER, provedPictures, writePictures } from '../pictures/pictures.ts';
 import { RIVAL_NAMES } from '../rivals/rival.ts';
 import { HOUSE } from '../running/judgings.ts';
 import { OutcomeStore, slimmed } from '../running/outcome-store.ts';
@@ -60,6 +61,7 @@ export async function proveGoals(
   const outcomes = plans.flatMap((_, index) => store.get(index) ?? []);
   const stamp = { command, day, block: seed, firstSeed: REPORTING.firstSeed, sources };
   const report = proofReport(outcomes, HOUSE, stamp);
+  writePictures(provedPictures(outcomes), PICTURES_FOLDER);
   store.remove();
   return report;
 }
