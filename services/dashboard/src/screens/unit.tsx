@@ -75,10 +75,10 @@ function UnitPage({ unit, range }: { readonly unit: Unit; readonly range: Range 
         <CompartmentDrawing picture={compartmentPicture(unit.condition, entry.alarms)} labelled />
         <ConditionLedger unit={unit} />
         {unit.condition === null ? null : (
-          <>
+          <div class="unit-outlook">
             <h3>Leakage on wet days</h3>
             <OutlookLedger condition={unit.condition} zone={unit.timezone} />
-          </>
+          </div>
         )}
       </section>
       {unit.lastReading === null ? (
