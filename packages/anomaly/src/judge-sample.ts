@@ -8,7 +8,7 @@ import {
   stepLeakageBaseline,
 } from './detectors/leakage-baseline.ts';
 import { stepLeakageLevel } from './detectors/leakage-level.ts';
-import { leakageLimits } from './detectors/leakage-limits.ts';
+import { leakageLimits, type SeenBefore } from './detectors/leakage-limits.ts';
 import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
 import { stepLeakageSide, whatRestSays } from './detectors/leakage-side.ts';
 import { cameAtOnceMs } from './detectors/leakage-step.ts';
@@ -166,6 +166,18 @@ type LeakageSlices = Pick<
   'level' | 'baseline' | 'side' | 'rise' | 'response' | 'leakage'
 >;
 
+function seenBefore(
+  { baseline, leakage }: WatchState,
+  stage: number,
+  unlearned: boolean,
+  atMs: number,
+): SeenBefore {
+  return {
+    leastMilliamps: unlearned ? leastSeenMilliamps(baseline, stage) : null,
+    watchedMs: atMs - (leakage.firstAtMs ?? atMs),
+  };
+}
+
 function judgeLeakage(
   state: WatchState,
   { operating, wetness, film }: Pick<WatchState, 'operating' | 'wetness' | 'film'>,
@@ -180,7 +192,8 @@ function judgeLeakage(
   const stage = loadStage(operating, parameters);
   const filmPercent = filmPercentAt(film, atMs);
   const band = filmPercent === null ? null : filmBand(filmPercent);
-  const healthy = band === null ? null : healthyLevel(state.baseline, stage, band);
+  const healthy =
+    band === null ? null : healthyLevel(state.baseline, stage, band, operating.largestAmps);
   const healthyMilliamps = healthy?.milliamps ?? null;
   const level = stepLeakageLevel(
     state.level,
@@ -191,10 +204,7 @@ function judgeLeakage(
     healthyMilliamps,
     parameters,
   );
-  const seen = {
-    leastMilliamps: healthy === null ? leastSeenMilliamps(state.baseline, stage) : null,
-    watchedMs: atMs - (state.leakage.firstAtMs ?? atMs),
-  };
+  const seen = seenBefore(state, stage, healthy === null, atMs);
   const limits = leakageLimits(healthy, operating, seen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const { state: load } = operating;
@@ -228,7 +238,7 @@ function judgeLeakage(
   const isHealthy = !sample.doorOpen && tellsHealth(leakage, limits, operating);
   const baseline =
     isHealthy && stage >= 0 && band !== null
-      ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band)
+      ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band, operating.largestAmps)
       : state.baseline;
   const response = judgeResponse(state.response, sample, milliamps, stage, {
     operating,

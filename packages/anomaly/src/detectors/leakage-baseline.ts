@@ -28,6 +28,8 @@ import { LOAD_STAGES, withStage } from './load-stage.ts';
 export interface LeakageBaselineSlice {
   /** By stage, then by band of humidity. */
   readonly stages: readonly (readonly (BandLevel | null)[] | null)[];
+  /** By stage, the load that it was learned under, A; 0 before. */
+  readonly amps: readonly number[];
 }
 
 interface BandLevel {
@@ -53,6 +55,8 @@ export interface HealthyLevel {
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
+/** Some hundred samples, as many as a level remembers. */
+const AMPS_SHARE = 0.02;
 const HABIT_SPREADS = 2;
 const LEAST_LOOK_MS: number = 10 * MINUTE_MS;
 const LEAST_SEEN_MS: number = 4 * HOUR_MS;
@@ -78,6 +82,7 @@ const CLEAN_FILM_MILLIAMPS: readonly number[] = [0, 0.7, 1.4, 2];
 
 export const LEAKAGE_BASELINE_START: LeakageBaselineSlice = {
   stages: new Array<null>(LOAD_STAGES).fill(null),
+  amps: new Array<number>(LOAD_STAGES).fill(0),
 };
 
 const isBand: FieldGuard = isNullOr(
@@ -96,14 +101,36 @@ export const LEAKAGE_BASELINE_FIELDS: FieldGuards<LeakageBaselineSlice> = {
     Array.isArray(value) &&
     value.length === LOAD_STAGES &&
     isListOf(isNullOr(isListOf(isBand, FILM_BANDS)), LOAD_STAGES)(value),
+  amps: isListOf(isNumber, LOAD_STAGES),
 };
 
 /**
  * The unit's own level where it is learned; where only drier bands are, theirs and what a clean
  * film may add, which is also the most that is believed; where only wetter ones are, theirs. Null
- * while nothing of the stage is learned.
+ * while nothing of the stage is learned. Under a load greater than what it was learned under it
+ * grows in proportion.
+ *
+ * @param amps the largest phase current
  */
 export function healthyLevel(
+  slice: LeakageBaselineSlice,
+  stage: number,
+  band: number,
+  amps: number,
+): HealthyLevel | null {
+  const level = learnedLevel(slice, stage, band);
+  const learnedAmps = slice.amps[stage] ?? 0;
+  if (level === null || stage === 0 || learnedAmps <= 0 || amps <= learnedAmps) return level;
+  // The sensor's error goes with the load, and a stage spans a factor of two.
+  const ratio = amps / learnedAmps;
+  return {
+    milliamps: ratio * level.milliamps,
+    spreadMilliamps: ratio * level.spreadMilliamps,
+    driestMilliamps: level.driestMilliamps,
+  };
+}
+
+function learnedLevel(
   slice: LeakageBaselineSlice,
   stage: number,
   band: number,
@@ -179,6 +206,7 @@ export function stepLeakageBaseline(
   milliamps: number,
   stage: number,
   band: number,
+  amps: number,
 ): LeakageBaselineSlice {
   const bands = slice.stages[stage] ?? new Array<null>(FILM_BANDS).fill(null);
   const before = bands[band] ?? null;
@@ -186,7 +214,12 @@ export function stepLeakageBaseline(
   const next = before === null ? begun(atMs, milliamps) : nextLevel(before, atMs, milliamps);
   const nextBands = bands.slice();
   nextBands[band] = next;
-  return { stages: withStage(slice.stages, stage, nextBands) };
+  const meanAmps = slice.amps[stage] ?? 0;
+  const nextAmps = meanAmps === 0 ? amps : meanAmps + AMPS_SHARE * (amps - meanAmps);
+  return {
+    stages: withStage(slice.stages, stage, nextBands),
+    amps: withStage(slice.amps, stage, Math.round(100 * nextAmps) / 100),
+  };
 }
 
 function begun(atMs: number, milliamps: number): BandLevel {

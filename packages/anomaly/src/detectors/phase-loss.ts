@@ -44,6 +44,7 @@ export interface PhaseLossSlice {
 }
 
 const PHASE_LOSS_READINGS_TO_RAISE = 2;
+const SAME_RUN_MS = 300_000;
 /** A protector that tripped may wait for hours before the next short run. */
 const LOST_MEMORY_MS = 86_400_000;
 /** Closes after the unit has been well for this long, ... */
@@ -140,7 +141,8 @@ function judge(
   const lost = lostOf(byCurrent) ?? lostOf(byVoltage);
   if (lost === null) {
     const well = byCurrent === 'well' || (slice.seenByVoltage && byVoltage === 'well');
-    return settle(slice, atMs, well);
+    const runsOn = byCurrent === null && operating.state === 'running';
+    return settle(runsOn ? unconfirmed(slice, atMs) : slice, atMs, well);
   }
   if (slice.standing) {
     const unwell = slice.healthyReadings === 0 && slice.healthySinceMs === null;
@@ -165,6 +167,17 @@ function judge(
   const whileRunning = lostOf(byCurrent) !== null;
   const finding = phaseLossFinding(lost, whileRunning, byVoltage, sample, operating);
   return { slice: { ...next, readings: 0, standing: true }, changes: [finding] };
+}
+
+/**
+ * What the same run does not confirm may have been the inrush of a single-phase fan, or a load that
+ * has tripped beside one that runs on: it counts half.
+ */
+function unconfirmed(slice: PhaseLossSlice, atMs: number): PhaseLossSlice {
+  const { standing, readings, lostAtMs } = slice;
+  const isFresh = lostAtMs !== null && atMs - lostAtMs <= SAME_RUN_MS;
+  if (standing || !isFresh || !Number.isInteger(readings) || readings === 0) return slice;
+  return { ...slice, readings: readings - 0.5 };
 }
 
 function lostOf(verdict: Exclude<CurrentVerdict, 'sensor'>): LostPhase | null {

@@ -72,6 +72,7 @@ const PLAIN_AMPS = 0.04;
 const SHARE_OF_REST = 0.06;
 /** Heaters with a cold start draw more in the cold, but not by this share. */
 const SHARE_UNMATCHED = 0.25;
+const SWITCHED_AMPS = 0.4;
 /** The two extras are alike, the third phase keeps still; within a third, as vectors add. */
 const LIKE_SHARE = 0.4;
 const HOLD_MS: number = HOUR_MS / 2;
@@ -125,6 +126,9 @@ export function stepPhaseTrack(
   const { wet: before } = slice;
   if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
   const isStale = before === null || atMs - before[0] > HOUR_MS;
+  if (!isStale && isSwitched(before, currents)) {
+    return { slice: { ...slice, wet: null, sinceMs: null }, changes: NO_CHANGES };
+  }
   const wet = withReading(isStale ? null : before, atMs, currents, WET_TIME_CONSTANT_MS);
   const found = extraNow(slice.dry, wet, atMs, celsius);
   const next = seen(slice, wet, atMs, found);
@@ -140,6 +144,12 @@ export function stepPhaseTrack(
   const change = next.standing === null ? 'opened' : 'escalated';
   const finding = phaseTrackFinding(change, reached, atMs, found, next.wettings);
   return { slice: { ...next, standing: reached }, changes: [finding] };
+}
+
+/** A small load that comes and goes at rest; a film changes by less between two looks. */
+function isSwitched([, , a, b, c]: RestLevel, { largest }: ThreePhases): boolean {
+  const before = Math.max(a, b, c);
+  return Math.abs(largest - before) > Math.max(SWITCHED_AMPS, before / 2);
 }
 
 function wettingsToRaise({ amps }: PhaseExtra): number {

@@ -265,8 +265,9 @@ function excessNow(
   if (usual !== null) {
     return load === null ? excessOf(currents, usual) : excessWithout(currents, load, usual);
   }
-  const { allThreePole, twoPoleAmps } = parameters;
-  const nameplateTells = allThreePole || (twoPoleAmps > 0 && twoPoleAmps < Infinity);
+  const { allThreePole, twoPoleAmps, smallestThreePoleAmps } = parameters;
+  const nameplateTells =
+    (allThreePole && smallestThreePoleAmps !== null) || (twoPoleAmps > 0 && twoPoleAmps < Infinity);
   if (!nameplateTells) return null;
   const even = evenedByNameplate(currents, twoPoleAmps);
   let excess = load === null ? excessOf(even, null) : excessWithout(even, load, null);
