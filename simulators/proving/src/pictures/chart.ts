@@ -2,7 +2,7 @@
 
 export type Point = readonly [x: number, y: number];
 
-export interface Series {
+interface Series {
   readonly name: string;
   readonly colour: string;
   readonly as: 'line' | 'dots' | 'dashes';
@@ -16,7 +16,7 @@ export interface Mark {
   readonly colour: string;
 }
 
-export interface Panel {
+interface Panel {
   readonly label: string;
   readonly from: number;
   readonly to: number;
