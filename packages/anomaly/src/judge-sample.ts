@@ -1,7 +1,12 @@
 import type { ChannelValues, Reading } from '@lineside/readings';
 import type { DetectorStep } from './detectors/detector-step.ts';
 import { filmBand, filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
-import { type LeakageContext, stepLeakage, tellsHealth } from './detectors/leakage.ts';
+import {
+  isCapacitive,
+  type LeakageContext,
+  stepLeakage,
+  tellsHealth,
+} from './detectors/leakage.ts';
 import {
   healthyLevel,
   leastSeenMilliamps,
@@ -207,6 +212,7 @@ function judgeLeakage(
   const seen = seenBefore(state, stage, healthy === null, atMs);
   const limits = leakageLimits(healthy, operating, seen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
+  const sinceMs = cameAtOnceMs(level.step, excessMilliamps);
   const { state: load } = operating;
   const side =
     band !== null && (load === 'idle' || load === 'running')
@@ -220,18 +226,13 @@ function judgeLeakage(
     rest:
       band === null || healthy === null
         ? 'unseen'
-        : whatRestSays(
-            side,
-            atMs,
-            excessMilliamps,
-            band,
-            cameAtOnceMs(level.step, excessMilliamps),
-          ),
+        : whatRestSays(side, atMs, excessMilliamps, band, sinceMs),
     climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
     wet,
     doorOpen: sample.doorOpen,
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
     filmPercent,
+    capacitive: isCapacitive(sample.leakageResistiveMilliamps, excessMilliamps),
     frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));

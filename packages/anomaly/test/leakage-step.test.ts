@@ -35,6 +35,27 @@ describe('leakage that comes at once and holds still', () => {
     expect(unit.of('leakage')).toEqual([]);
   });
 
+  it('is told of only where its resistive part came too, when the node sends that', () => {
+    for (const [resistive, story] of [
+      [0.0003, []],
+      [0.0049, ['opened routine']],
+    ] as const) {
+      const unit = learnedUnit();
+      live(unit, 24, (channels) => ({
+        ...channels,
+        leak: (channels.leak ?? 0) + 0.005,
+        leakr: resistive,
+      }));
+      expect(unit.story('leakage')).toEqual(story);
+    }
+  });
+
+  it('raises over the urgent limit, resistive or not', () => {
+    const unit = learnedUnit();
+    live(unit, 1, (channels) => ({ ...channels, leak: 0.016, leakr: 0.0002 }));
+    expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+
   it('raises within five minutes over the urgent limit, its cause not known', () => {
     const unit = learnedUnit();
     const stepMs = unit.atMs;

@@ -32,7 +32,9 @@ const LOW_SHARE = 0.6;
 /** A gap between readings counts at most this much towards closing. */
 const MOST_GAP_MS = 1_800_000;
 
-function wasHumid({ wettestPercent }: LeakageSlice): boolean {
+/** What was raised under a load before that was learned, and not seen at rest, is no film's. */
+function wasHumid({ wettestPercent, raisedUnlearned, overIdle }: LeakageSlice): boolean {
+  if (raisedUnlearned && !overIdle) return false;
   return wettestPercent !== null && wettestPercent >= FILM_HUMIDITY_PERCENT;
 }
 

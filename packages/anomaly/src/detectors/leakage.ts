@@ -21,7 +21,8 @@ import type { DetectorParameters } from './parameters.ts';
  * nothing and a step raises within minutes; under a load that nothing is learned of yet the
  * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep rise within the hour.
  * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
- * the door open (somebody washes the coil). Ends by `leakage-recovery.ts`.
+ * the door open (somebody washes the coil), nor an excess that is all but purely capacitive where
+ * the node tells: insulation that fails conducts, a filter or an offset of the sensor does not. Ends by `leakage-recovery.ts`.
  */
 export interface LeakageSlice {
   readonly overUrgentReadings: number;
@@ -75,6 +76,8 @@ const LEAKAGE_READINGS_TO_RAISE = 2;
 const ROUTINE_HOLD_MS = 3_600_000;
 /** The same for what came at once and holds still. */
 const AT_ONCE_HOLD_MS: number = 3 * ROUTINE_HOLD_MS;
+/** Wet dirt and charred plastic conduct: less of a leak than this is resistive in none. */
+const RESISTIVE_SHARE = 0.2;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** A reading below this share of the limit was well below it. */
@@ -161,6 +164,8 @@ export interface LeakageContext {
   readonly humidityPercent: number | null;
   /** Humidity of the film, which leaks, %RH; null when not known now. */
   readonly filmPercent: number | null;
+  /** The node sends the resistive component, and the excess has next to none. */
+  readonly capacitive: boolean;
   /** The compartment is below 0 C: a frozen film does not conduct. */
   readonly frozen: boolean;
 }
@@ -217,15 +222,20 @@ function nextOverRoutine(
   slice: LeakageSlice,
   atMs: number,
   milliamps: number,
-  { limits, level, operating, doorOpen }: LeakageContext,
+  { limits, level, operating, doorOpen, capacitive }: LeakageContext,
 ): DwellMs {
   const { routineMilliamps } = limits;
   if (routineMilliamps === null || doorOpen) return slice.overRoutineMs;
-  const isOver = milliamps >= routineMilliamps;
+  const isOver = milliamps >= routineMilliamps && !capacitive;
   if (!isOver && hasLessLoad(slice, operating)) return slice.overRoutineMs;
   const elapsedMs = atMs - (slice.atMs ?? atMs);
   const holdMs = routineHoldMs(milliamps, level, limits);
   return nextDwell(slice.overRoutineMs, isOver, elapsedMs, holdMs);
+}
+
+/** Whether next to nothing of an excess is resistive; false where that is not known. */
+export function isCapacitive(resistiveMilliamps: number | null, excessMilliamps: number): boolean {
+  return resistiveMilliamps !== null && resistiveMilliamps < RESISTIVE_SHARE * excessMilliamps;
 }
 
 /** What came at once and holds still is no film: it may have been switched on, and off soon. */
@@ -241,14 +251,15 @@ function routineHoldMs(
 function reachedPriority(
   slice: LeakageSlice,
   milliamps: number,
-  { climbing, level, limits }: LeakageContext,
+  { climbing, level, limits, capacitive }: LeakageContext,
 ): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
   if (slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE) {
     return climbing ? 'emergency' : 'urgent';
   }
   const { routineMilliamps } = limits;
-  if (slice.standing !== null || milliamps < (routineMilliamps ?? Infinity)) return null;
+  if (slice.standing !== null || capacitive) return null;
+  if (milliamps < (routineMilliamps ?? Infinity)) return null;
   const holdMs = routineHoldMs(milliamps, level, limits);
   return hasDwelt(slice.overRoutineMs, holdMs) ? 'routine' : null;
 }
