@@ -115,7 +115,7 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   ),
   'not-at-rest-as-humid': mark(
     'does not leak at rest, as humid as now',
-    { 'load-insulation': 10, 'line-side-track-to-ground': 0.3 },
+    { 'load-insulation': 5, 'line-side-track-to-ground': 0.4 },
     'place',
   ),
   'low-with-less-load': mark(
@@ -183,7 +183,7 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'rain-or-melt-lately': mark('rain or a melt within the last day', { 'water-ingress': 1.5 }),
   'wetting-by-water': mark(
     'the wetting began as water that got in does',
-    { 'water-ingress': 4, condensation: 0.5, 'humid-weather': 0.5 },
+    { 'water-ingress': 10, condensation: 0.5, 'humid-weather': 0.5 },
     'wetting',
   ),
   'wetting-by-dew': mark(
@@ -199,10 +199,10 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'wetting-source-unclear': mark('what wetted it is not clear', { unknown: 1.5 }),
   'no-outdoor-reference': mark('no outdoor station to compare with', { unknown: 1.5 }),
   'leakage-answers-the-wetting': mark('leakage rose at least threefold with the wetting', {
-    'line-side-track-to-ground': 9,
+    'line-side-track-to-ground': 15,
   }),
   'answers-with-contactors-open': mark('with all contactors open', {
-    'line-side-track-to-ground': 2,
+    'line-side-track-to-ground': 4,
   }),
   'door-open': mark('the door stands open', { unknown: 3 }),
   'volts-unbalanced': mark(
@@ -278,7 +278,7 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   }),
   'fed-from-the-unit': mark(
     "the node is fed from the unit's 24 V and falls silent when the fuses go",
-    { 'disconnect-open-or-fuses-open': 3 },
+    { 'disconnect-open-or-fuses-open': 6, 'utility-outage': 2 },
     'feed',
   ),
   'fed-from-elsewhere': mark(
