@@ -11,6 +11,7 @@ import { benchStates } from './states.ts';
 import {
   benchRivals,
   benchWarning,
+  calibrateCauses,
   drawPictures,
   recordWarning,
   studyDetectors,
@@ -36,6 +37,7 @@ const RECORDERS: typeof BENCHES = {
   study: studyDetectors,
   second: benchSecondWorld,
   tune: tuneRivals,
+  calibrate: calibrateCauses,
   'record-warning': recordWarning,
 };
 

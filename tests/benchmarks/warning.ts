@@ -2,6 +2,9 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { stderr, stdout } from 'node:process';
 import {
+  calibrate,
+  FITTED_FILE,
+  fittedSource,
   judgeFixedSet,
   PICTURES_FOLDER,
   proveGoals,
@@ -21,6 +24,7 @@ const PROVED = { cases: 200, seed: 0 };
 /** About ten minutes on two cores. */
 const REPORTED = { cases: 8, weeks: 8, seed: 0 };
 const TUNED = { cases: 2, weeks: 6 };
+const CALIBRATED = { cases: 6, weeks: 8, blocks: 1 };
 
 /** `npm run bench -- warning [--cases N] [--seed N]`: the goals; writes the report. */
 export async function benchWarning({ cases, seed }: BenchOptions): Promise<void> {
@@ -70,6 +74,18 @@ export async function tuneRivals({ cases, weeks }: BenchOptions): Promise<void> 
   const tuned = await tune(options, showProgress);
   writeFileSync(TUNED_FILE, `${JSON.stringify(tuned, null, 2)}\n`);
   console.log(`\n${JSON.stringify(tuned, null, 2)}`);
+}
+
+/** `npm run bench -- calibrate`: fits the factors of the evidence table and writes them down. */
+export async function calibrateCauses({ cases, weeks, seeds }: BenchOptions): Promise<void> {
+  const options = {
+    cases: cases ?? CALIBRATED.cases,
+    weeks: weeks ?? CALIBRATED.weeks,
+    blocks: seeds ?? CALIBRATED.blocks,
+  };
+  const source = fittedSource(await calibrate(options, showProgress));
+  writeFileSync(FITTED_FILE, source);
+  console.log(source);
 }
 
 /** `npm run bench -- record-warning`: records what the regression holds us to. */

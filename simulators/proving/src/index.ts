@@ -10,5 +10,7 @@ export * from './scoring/score.ts';
 export { firstWarning, namesCause, placeSaid } from './scoring/warnings.ts';
 export * from './table/warning.ts';
 export { NOT_THE_FIELD } from './table/warning-table.ts';
+export { calibrate } from './tuning/calibrate.ts';
+export { FITTED_FILE, fittedSource } from './tuning/fitted-source.ts';
 export * from './tuning/tune.ts';
 export { TUNED_FILE } from './tuning/tuned-file.ts';
