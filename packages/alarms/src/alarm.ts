@@ -58,6 +58,7 @@ export const ALARM_EVENTS = [
   'raise',
   'reopen',
   'escalate',
+  'reconsider',
   'clear',
   'acknowledge',
   'shelve',

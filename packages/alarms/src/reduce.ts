@@ -1,4 +1,4 @@
-import type { FindingChange } from '@lineside/anomaly';
+import type { FindingChange, RaisedFinding, ReconsideredFinding } from '@lineside/anomaly';
 import type { Alarm, AlarmEvent, AlarmJournalEntry } from './alarm.ts';
 import { checkedId } from './alarm-id.ts';
 import { type AlarmFields, journalEntry } from './journal-entry.ts';
@@ -15,8 +15,6 @@ export interface FindingContext {
   /** Gives `[A-Za-z0-9_-]{1,64}`, never the same twice. */
   readonly newId: () => string;
 }
-
-type Raise = Exclude<FindingChange, { readonly change: 'closed' }>;
 
 type Judgement = Pick<Alarm, 'headline' | 'evidence' | 'causes' | 'priorities'>;
 
@@ -42,6 +40,7 @@ export function applyFinding(
   if (change.change === 'closed') {
     return newest === null ? [] : clear(newest, change.atMs);
   }
+  if (change.change === 'reconsidered') return newest === null ? [] : reconsider(newest, change);
   if (newest === null) return [raise(change, context)];
   if (newest.standing) return escalate(newest, change);
   if (isReflected(newest, change.atMs)) return [];
@@ -49,7 +48,7 @@ export function applyFinding(
   return sinceClearedMs <= REOPEN_WITHIN_MS ? reopen(newest, change) : [raise(change, context)];
 }
 
-function raise(change: Raise, context: FindingContext): AlarmJournalEntry {
+function raise(change: RaisedFinding, context: FindingContext): AlarmJournalEntry {
   const { priority, atMs, headline, evidence, causes } = change;
   const alarm: Alarm = {
     id: checkedId(context.newId),
@@ -76,7 +75,7 @@ function raise(change: Raise, context: FindingContext): AlarmJournalEntry {
   return { ...found(alarm, 'raise', atMs, {}), from: null };
 }
 
-function reopen(alarm: Alarm, change: Raise): readonly AlarmJournalEntry[] {
+function reopen(alarm: Alarm, change: RaisedFinding): readonly AlarmJournalEntry[] {
   const rises = isMoreUrgent(change.priority, alarm.priority);
   const { headline, evidence, causes, priorities } = newJudgement(alarm, change);
   const entry = found(alarm, 'reopen', change.atMs, {
@@ -90,11 +89,20 @@ function reopen(alarm: Alarm, change: Raise): readonly AlarmJournalEntry[] {
   return rises ? [entry, ...escalate(entry.alarm, change)] : [entry];
 }
 
-function escalate(alarm: Alarm, change: Raise): readonly AlarmJournalEntry[] {
+function escalate(alarm: Alarm, change: RaisedFinding): readonly AlarmJournalEntry[] {
   const isOlder = change.atMs < alarm.raisedAtMs;
   if (isOlder || !isMoreUrgent(change.priority, alarm.priority)) return [];
   const { priority } = change;
   return [found(alarm, 'escalate', change.atMs, { ...newJudgement(alarm, change), priority })];
+}
+
+/** New causes at the same priority: no step, and nobody is called again. */
+function reconsider(alarm: Alarm, change: ReconsideredFinding): readonly AlarmJournalEntry[] {
+  const { atMs, headline, evidence, causes } = change;
+  if (!alarm.standing || atMs < newestStepMs(alarm)) return [];
+  const toldMs = alarm.evidence['reconsideredAtMs'];
+  if (typeof toldMs === 'number' && atMs <= toldMs) return [];
+  return [found(alarm, 'reconsider', atMs, { headline, evidence, causes })];
 }
 
 function clear(alarm: Alarm, atMs: number): readonly AlarmJournalEntry[] {
@@ -102,7 +110,7 @@ function clear(alarm: Alarm, atMs: number): readonly AlarmJournalEntry[] {
   return [found(alarm, 'clear', atMs, { standing: false, clearedAtMs: atMs })];
 }
 
-function newJudgement(alarm: Alarm, change: Raise): Judgement {
+function newJudgement(alarm: Alarm, change: RaisedFinding): Judgement {
   const { priority, atMs, headline, evidence, causes } = change;
   const priorities = withStep(alarm.priorities, { priority, sinceMs: atMs, causes });
   return { headline, evidence, causes, priorities };

@@ -46,6 +46,7 @@ function silencedRow(state: AlarmState): Row {
     raise: RAISED_BEFORE,
     reopen: whilePresent(state),
     escalate: whilePresent(state),
+    reconsider: whilePresent(state),
     clear: whileAbsent(state),
     acknowledge: NOT_SHOWN,
     shelve: NOT_SHOWN,
@@ -69,6 +70,7 @@ function silencedRow(state: AlarmState): Row {
  *   meanwhile stays shelved, since shelving asks for quiet until a stated time;
  * - but a rise of priority is what a second, higher alarm point would be in the standard. Nobody
  *   acknowledged or shelved that one, so it asks for attention again;
+ * - evidence that changes the causes at the same priority asks for nobody again: the state stays;
  * - judging anew revises or withdraws what was journalled. A revision leaves what people did as it
  *   is and follows the condition; an alarm may be raised whose condition is over already.
  *
@@ -79,6 +81,7 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     raise: byCondition('unacknowledged', 'returned-unacknowledged'),
     reopen: whilePresent('unacknowledged'),
     escalate: NOT_STANDING,
+    reconsider: NOT_STANDING,
     clear: NOT_STANDING,
     acknowledge: never('it is back to normal and needs no acknowledgement'),
     shelve: never('it is back to normal; there is nothing to shelve'),
@@ -91,6 +94,7 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     raise: RAISED_BEFORE,
     reopen: STANDS,
     escalate: whilePresent('unacknowledged'),
+    reconsider: whilePresent('unacknowledged'),
     clear: whileAbsent('returned-unacknowledged'),
     acknowledge: whilePresent('acknowledged'),
     shelve: whilePresent('shelved'),
@@ -103,6 +107,7 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     raise: RAISED_BEFORE,
     reopen: STANDS,
     escalate: whilePresent('unacknowledged'),
+    reconsider: whilePresent('acknowledged'),
     clear: whileAbsent('normal'),
     acknowledge: whilePresent('acknowledged'),
     shelve: whilePresent('shelved'),
@@ -115,6 +120,7 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     raise: RAISED_BEFORE,
     reopen: whilePresent('unacknowledged'),
     escalate: NOT_STANDING,
+    reconsider: NOT_STANDING,
     clear: NOT_STANDING,
     acknowledge: whileAbsent('normal'),
     shelve: whileAbsent('shelved'),
@@ -127,6 +133,7 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     raise: RAISED_BEFORE,
     reopen: whilePresent('shelved'),
     escalate: whilePresent('unacknowledged'),
+    reconsider: whilePresent('shelved'),
     clear: whileAbsent('shelved'),
     acknowledge: never('it is shelved; unshelve it first'),
     shelve: byCondition('shelved', 'shelved'),

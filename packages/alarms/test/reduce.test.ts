@@ -9,6 +9,7 @@ import {
   MINUTE_MS,
   opened,
   RAISED_MS,
+  reconsidered,
 } from './sample-alarm.ts';
 
 const CLEARED_MS = RAISED_MS + 10 * MINUTE_MS;
@@ -128,6 +129,28 @@ describe('applyFinding', () => {
       : [];
     expect(entry).toMatchObject({ event: 'reopen', from: 'normal', to: 'unacknowledged' });
     expect(entry?.alarm.acknowledgedAtMs).toBeNull();
+  });
+
+  it('takes other causes into a standing alarm, with no step and no new call', () => {
+    const stands = alarmAfter([opened(RAISED_MS, 'urgent')]);
+    const acknowledged = actOnAlarm(stands, { type: 'acknowledge' }, { atMs: 0, by: 'ann' });
+    const alarm = acknowledged.ok ? acknowledged.alarm : stands;
+    const change = reconsidered(RAISED_MS + 60 * MINUTE_MS);
+    const [entry, ...more] = applyFinding(alarm, change, contextOf());
+    expect(more).toEqual([]);
+    expect(entry).toMatchObject({ event: 'reconsider', from: 'acknowledged', to: 'acknowledged' });
+    expect(entry?.alarm).toMatchObject({ priority: 'urgent', causes: change.causes });
+    expect(entry?.alarm.priorities).toEqual(alarm.priorities);
+    expect(applyFinding(entry?.alarm ?? null, change, contextOf())).toEqual([]);
+    const older = reconsidered(RAISED_MS + 30 * MINUTE_MS);
+    expect(applyFinding(entry?.alarm ?? null, older, contextOf())).toEqual([]);
+  });
+
+  it('has nothing to reconsider where none stands', () => {
+    const change = reconsidered(CLEARED_MS + MINUTE_MS);
+    const cleared = alarmAfter([opened(RAISED_MS), closed(CLEARED_MS)]);
+    expect(applyFinding(cleared, change, contextOf())).toEqual([]);
+    expect(applyFinding(null, change, contextOf())).toEqual([]);
   });
 
   it('lifts the priority in a second entry when it reopens above the highest reached', () => {

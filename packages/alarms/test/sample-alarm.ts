@@ -1,4 +1,9 @@
-import type { FindingChange, Priority } from '@lineside/anomaly';
+import type {
+  FindingChange,
+  Priority,
+  RaisedFinding,
+  ReconsideredFinding,
+} from '@lineside/anomaly';
 import { type Alarm, applyFinding, type FindingContext } from '../src/index.ts';
 
 export const MINUTE_MS = 60_000;
@@ -17,7 +22,7 @@ export function contextOf(): FindingContext {
   };
 }
 
-type Raise = Exclude<FindingChange, { readonly change: 'closed' }>;
+type Raise = RaisedFinding;
 
 export function opened(atMs: number, priority: Priority = 'routine'): Raise {
   return {
@@ -35,6 +40,17 @@ export function opened(atMs: number, priority: Priority = 'routine'): Raise {
 
 export function escalated(atMs: number, priority: Priority): Raise {
   return { ...opened(atMs, priority), change: 'escalated' };
+}
+
+export function reconsidered(atMs: number): ReconsideredFinding {
+  return {
+    change: 'reconsidered',
+    kind: 'leakage',
+    atMs,
+    headline: 'Leakage to ground, load side',
+    evidence: { leakageMilliamps: 14, side: 'load', reconsideredAtMs: atMs },
+    causes: [{ cause: 'load-insulation', probability: 0.7, because: ['falls with the load'] }],
+  };
 }
 
 export function closed(atMs: number): FindingChange {

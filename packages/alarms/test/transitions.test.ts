@@ -47,6 +47,9 @@ const OURS: readonly Row[] = [
     [state, 'revise', true, state],
     [state, 'revise', false, state],
   ]),
+  ...(['unacknowledged', 'acknowledged', 'shelved', 'suppressed', 'out-of-service'] as const).map(
+    (state): Row => [state, 'reconsider', true, state],
+  ),
   ['normal', 'revise', true, 'unacknowledged'],
   ['normal', 'revise', false, 'normal'],
   ['unacknowledged', 'revise', true, 'unacknowledged'],
@@ -79,7 +82,7 @@ describe('the table of alarm states', () => {
     const every = ALARM_STATES.flatMap((state) =>
       ALARM_EVENTS.flatMap((event) => [true, false].map((is) => [state, event, is] as const)),
     );
-    expect(every).toHaveLength(7 * 10 * 2);
+    expect(every).toHaveLength(7 * 11 * 2);
     const others = every.filter((row) => !legal.has(nameOf(row)));
     expect(others).toHaveLength(every.length - legal.size);
     for (const [state, event, present] of others) {

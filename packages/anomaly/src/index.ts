@@ -5,6 +5,7 @@ export * from './diagnosis/advice.ts';
 export * from './diagnosis/diagnose.ts';
 export * from './diagnosis/evidence-table.ts';
 export * from './diagnosis/fitted-factors.ts';
+export * from './diagnosis/hypotheses.ts';
 export * from './diagnosis/update.ts';
 export type { MatchedLeakage } from './response/before-repair.ts';
 export type { HumidityBand } from './response/humidity-coverage.ts';

@@ -24,7 +24,7 @@ import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
 import { stepPhaseTrack } from './detectors/phase-track.ts';
-import { ageRepeatFuse } from './detectors/repeat-fuse.ts';
+import { ageRepeatFuse, openedFuses } from './detectors/repeat-fuse.ts';
 import type { Sample } from './detectors/sample.ts';
 import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
 import { marked } from './detectors/sensor-mark.ts';
@@ -98,6 +98,7 @@ export function judgeSample(
         level,
         operating,
         humidityIsCredible: credible.humidity,
+        fuses: openedFuses(before.repeatFuse),
       }),
     );
   }
@@ -144,7 +145,14 @@ function judgePhases(
   const { atMs, currents } = sample;
   if (currents === null && sample.groundVolts === null && sample.lineVolts === null) return state;
   const supplyLoss = findings.take(
-    stepSupplyLoss(state.supplyLoss, sample, operating, level, parameters),
+    stepSupplyLoss(
+      state.supplyLoss,
+      sample,
+      operating,
+      level,
+      parameters,
+      state.repeatFuse.replacements.at(-1)?.atMs ?? null,
+    ),
   );
   let { phaseLoss, phaseTrack, unbalance } = state;
   if (isSettled(operating, atMs)) {
@@ -229,6 +237,7 @@ function judgeLeakage(
         : whatRestSays(side, atMs, excessMilliamps, band, sinceMs),
     climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
     wet,
+    fuses: openedFuses(state.repeatFuse),
     doorOpen: sample.doorOpen,
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
     filmPercent,

@@ -46,23 +46,37 @@ export interface CauseEstimate {
 /** Numbers and words behind a finding; every numeric name carries its unit. */
 export type Evidence = Readonly<Record<string, number | string | boolean | null>>;
 
+interface Judged {
+  readonly kind: FindingKind;
+  readonly atMs: number;
+  /** At most 90 characters; what a technician reads first. */
+  readonly headline: string;
+  readonly evidence: Evidence;
+  /** Most probable first; never empty. */
+  readonly causes: readonly CauseEstimate[];
+}
+
+/** `opened` raises a finding; `escalated` lifts the priority of the one that stands. */
+export interface RaisedFinding extends Judged {
+  readonly change: 'opened' | 'escalated';
+  readonly priority: Priority;
+}
+
+/**
+ * Evidence that came while the finding stands says otherwise of its causes than was told. Its
+ * priority stays: nobody is called again for it.
+ */
+export interface ReconsideredFinding extends Judged {
+  readonly change: 'reconsidered';
+}
+
 /**
  * What a watch says has changed. At most one finding per kind stands at a time.
  * `atMs` is event time: the moment the criterion, its delay included, was met (or ended).
  */
 export type FindingChange =
-  | {
-      /** `opened` raises a finding; `escalated` lifts the priority of the one that stands. */
-      readonly change: 'opened' | 'escalated';
-      readonly kind: FindingKind;
-      readonly priority: Priority;
-      readonly atMs: number;
-      /** At most 90 characters; what a technician reads first. */
-      readonly headline: string;
-      readonly evidence: Evidence;
-      /** Most probable first; never empty. */
-      readonly causes: readonly CauseEstimate[];
-    }
+  | RaisedFinding
+  | ReconsideredFinding
   | { readonly change: 'closed'; readonly kind: FindingKind; readonly atMs: number };
 
 export const WETTING_SOURCES = ['condensation', 'water-ingress', 'humid-weather'] as const;

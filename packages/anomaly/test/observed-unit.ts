@@ -3,6 +3,8 @@ import {
   type FindingKind,
   newWatchState,
   type Phase,
+  type RaisedFinding,
+  type ReconsideredFinding,
   stepWatch,
   type WatchEvent,
   type WatchState,
@@ -96,8 +98,17 @@ export class ObservedUnit {
     this.step({ type: 'service', atMs: this.atMs, action, phases });
   }
 
-  of(kind: FindingKind): readonly FindingChange[] {
-    return this.changes.filter((change) => change.kind === kind);
+  /** What opened, rose and closed; what was only reconsidered is apart. */
+  of(kind: FindingKind): readonly Exclude<FindingChange, ReconsideredFinding>[] {
+    return this.changes
+      .filter((change) => change.change !== 'reconsidered')
+      .filter((change) => change.kind === kind);
+  }
+
+  reconsidered(kind: FindingKind): readonly ReconsideredFinding[] {
+    return this.changes
+      .filter((change) => change.change === 'reconsidered')
+      .filter((change) => change.kind === kind);
   }
 
   /** `opened urgent`, `escalated emergency`, `closed` of one kind, in order. */
@@ -109,10 +120,8 @@ export class ObservedUnit {
 }
 
 /** The change, narrowed to one that opened or escalated. */
-export function raised(
-  change: FindingChange | undefined,
-): Exclude<FindingChange, { readonly change: 'closed' }> {
-  if (change === undefined || change.change === 'closed') {
+export function raised(change: FindingChange | undefined): RaisedFinding {
+  if (change === undefined || change.change === 'closed' || change.change === 'reconsidered') {
     throw new Error(`expected a raised finding, got ${JSON.stringify(change)}`);
   }
   return change;

@@ -25,7 +25,7 @@ function run(
 
 function told(changes: readonly FindingChange[]) {
   return changes.map((each) => [
-    each.change === 'closed' ? 'closed' : each.priority,
+    'priority' in each ? each.priority : each.change,
     (each.atMs - START_MS) / MINUTE_MS,
   ]);
 }

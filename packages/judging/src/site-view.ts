@@ -50,6 +50,7 @@ export function alarmWithNeighbours(
   const view = newest as NeighbourView | null;
   const last = priorities.at(-1);
   if (view === null || last === undefined) return { ...alarm, priorities };
+  const wasReconsidered = typeof alarm.evidence['reconsideredAtMs'] === 'number';
   const highest = Math.max(...priorities.map(({ priority }) => PRIORITIES.indexOf(priority)));
   const evidence = {
     ...alarm.evidence,
@@ -57,7 +58,14 @@ export function alarmWithNeighbours(
     neighboursLive: view.carriedOn,
   };
   const priority = PRIORITIES[highest] ?? alarm.priority;
-  return { ...alarm, priorities, priority, headline, causes: last.causes, evidence };
+  return {
+    ...alarm,
+    priorities,
+    priority,
+    headline,
+    causes: wasReconsidered ? alarm.causes : last.causes,
+    evidence,
+  };
 }
 
 /** When a unit in an outage turned out to be left behind by it, while its alarm stood; else null. */

@@ -1,5 +1,5 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
-import type { CauseEstimate, FindingChange, Priority } from '../vocabulary.ts';
+import type { CauseEstimate, Priority, RaisedFinding } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageContext, LeakageSlice } from './leakage.ts';
 import { type LeakageLimits, LOAD_ERROR_MILLIAMPS_PER_AMP } from './leakage-limits.ts';
@@ -86,6 +86,7 @@ function marksOf(
   if (cameWithLoad && !slice.overIdle && milliamps <= loadError)
     seen.push('as-small-as-load-error');
   if (context.wet) seen.push('wet-now');
+  if (context.fuses !== null) seen.push(context.fuses);
   if (context.doorOpen) seen.push('door-open');
   if (operating.state === 'unknown') seen.push('currents-unknown');
   if (cameAsNoFilm(slice, context, milliamps, priority)) {
@@ -142,7 +143,7 @@ export function leakageFinding(
   slice: LeakageSlice,
   context: LeakageContext,
   parameters: DetectorParameters,
-): FindingChange {
+): RaisedFinding {
   const { level, operating, limits } = context;
   const marks = marksOf(slice, context, atMs, milliamps, priority, parameters);
   const causes = diagnose('leakage', marks);

@@ -1,3 +1,5 @@
+import type { MarkName } from '../diagnosis/evidence-table.ts';
+import { isDue, isTold, reconsider, type Told, toldBy } from '../diagnosis/reconsider.ts';
 import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
@@ -68,6 +70,7 @@ export interface LeakageSlice {
   /** When the newest finding ended, and how many before it came back within weeks. */
   readonly closedAtMs: number | null;
   readonly returns: number;
+  readonly told: Told | null;
 }
 
 /** Readings in a row over a limit. */
@@ -103,6 +106,7 @@ const NO_EXCESS = {
   belowSinceMs: null,
   standing: null,
   raisedUnlearned: false,
+  told: null,
 };
 
 export const LEAKAGE_START: LeakageSlice = {
@@ -148,6 +152,7 @@ export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
   raisedUnlearned: isBoolean,
   closedAtMs: isNumberOrNull,
   returns: isNumber,
+  told: isTold,
 };
 
 /** What else the detector needs to know of this instant. */
@@ -160,6 +165,8 @@ export interface LeakageContext {
   /** It climbs so that it would reach the emergency limit within the hour. */
   readonly climbing: boolean;
   readonly wet: boolean;
+  /** Which fuses were last replaced without a root cause, as a mark. */
+  readonly fuses: MarkName | null;
   readonly doorOpen: boolean;
   readonly humidityPercent: number | null;
   /** Humidity of the film, which leaks, %RH; null when not known now. */
@@ -200,7 +207,13 @@ export function stepLeakage(
   }
   const reached = reachedPriority(next, milliamps, context);
   if (reached === null || !isHigher(reached, next.standing)) {
-    return { slice: next, changes: NO_CHANGES };
+    const { standing, told } = next;
+    if (!excess || standing === null || !isDue(told, atMs)) {
+      return { slice: next, changes: NO_CHANGES };
+    }
+    const anew = leakageFinding('escalated', standing, atMs, milliamps, next, context, parameters);
+    const again = reconsider(told, anew);
+    return { slice: { ...next, told: again.told }, changes: again.changes };
   }
   const change = next.standing === null ? 'opened' : 'escalated';
   const finding = leakageFinding(change, reached, atMs, milliamps, next, context, parameters);
@@ -209,7 +222,11 @@ export function stepLeakage(
       ? limits.baselineMilliamps === null && operating.state === 'running' && !next.overIdle
       : next.raisedUnlearned && !next.overIdle;
   const returns = next.standing === null ? returnsBy(next, atMs) : next.returns;
-  return { slice: { ...next, standing: reached, raisedUnlearned, returns }, changes: [finding] };
+  const told = toldBy(finding);
+  return {
+    slice: { ...next, standing: reached, raisedUnlearned, returns, told },
+    changes: [finding],
+  };
 }
 
 /** After a repair of what leaks, a low reading in dry weather counts as a recovery again. */
@@ -292,6 +309,7 @@ function withReading(
     belowSinceMs: slice.belowSinceMs,
     standing: slice.standing,
     raisedUnlearned: slice.raisedUnlearned,
+    told: slice.told,
     firstAtMs: slice.firstAtMs ?? atMs,
     closedAtMs: slice.closedAtMs,
     returns: slice.returns,

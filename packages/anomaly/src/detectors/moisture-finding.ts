@@ -1,8 +1,8 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { MarkName } from '../diagnosis/evidence-table.ts';
-import type { FindingChange, WettingSource } from '../vocabulary.ts';
+import type { RaisedFinding, WettingSource } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
-import type { LeakageLevelSlice } from './leakage-level.ts';
+import type { MoistureContext } from './moisture.ts';
 import type { WetnessSlice } from './wetness.ts';
 import { wettingSource, wettingSourceProbability } from './wetting-episode.ts';
 
@@ -14,16 +14,17 @@ export function moistureFinding(
   change: 'opened' | 'escalated',
   reason: MoistureReason,
   atMs: number,
-  wetness: WetnessSlice,
-  level: LeakageLevelSlice,
+  { wetness, level, operating, fuses }: MoistureContext,
   dryMilliamps: number | null,
-  atRest: boolean,
-): FindingChange {
+): RaisedFinding {
   const leakage = level.milliamps;
   const { open } = wetness;
   const source: WettingSource = open === null ? 'humid-weather' : wettingSource(open);
   const sourceProbability = open === null ? 0.5 : wettingSourceProbability(open);
-  const marks = marksOf(reason, source, sourceProbability, atRest, wetness);
+  const marks = [
+    ...marksOf(reason, source, sourceProbability, operating.state === 'idle', wetness),
+    ...(fuses === null ? [] : [fuses]),
+  ];
   return {
     change,
     kind: 'moisture',

@@ -1,3 +1,5 @@
+import type { MarkName } from '../diagnosis/evidence-table.ts';
+import { isDue, isTold, reconsider, type Told, toldBy } from '../diagnosis/reconsider.ts';
 import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
@@ -32,6 +34,7 @@ export interface MoistureSlice {
   readonly beyondWeatherMs: number;
   readonly calmMs: DwellMs;
   readonly standing: Priority | null;
+  readonly told: Told | null;
 }
 
 const MINUTE_MS = 60_000;
@@ -66,6 +69,7 @@ export const MOISTURE_START: MoistureSlice = {
   beyondWeatherMs: 0,
   calmMs: null,
   standing: null,
+  told: null,
 };
 
 export const MOISTURE_FIELDS: FieldGuards<MoistureSlice> = {
@@ -77,6 +81,7 @@ export const MOISTURE_FIELDS: FieldGuards<MoistureSlice> = {
   beyondWeatherMs: isNumber,
   calmMs: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
+  told: isTold,
 };
 
 /** What else the detector needs to know of this instant. */
@@ -87,6 +92,8 @@ export interface MoistureContext {
   readonly operating: OperatingSlice;
   /** False while the humidity sensor is held for stuck. */
   readonly humidityIsCredible: boolean;
+  /** Which fuses were last replaced without a root cause, as a mark. */
+  readonly fuses: MarkName | null;
 }
 
 /** To be called for instants that bring the compartment's air. */
@@ -116,21 +123,26 @@ export function stepMoisture(
     beyondWeatherMs,
     calmMs: calm ? nextDwell(slice.calmMs, true, elapsedMs, MOISTURE_CLOSING_MS) : null,
     standing: slice.standing,
+    told: slice.told,
   };
   if (next.standing !== null && isOver(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'moisture', atMs }];
     return { slice: { ...MOISTURE_START, atMs, beyondWeatherMs }, changes };
   }
   const reached = reachedPriority(next, atMs);
-  if (reached === null || !isHigher(reached, next.standing)) {
-    return { slice: next, changes: NO_CHANGES };
-  }
+  const rises = reached !== null && isHigher(reached, next.standing);
+  // Of a film that dries nothing can be learned.
+  const looksAgain = reached !== null && reached === next.standing && isDue(next.told, atMs);
+  if (!rises && !looksAgain) return { slice: next, changes: NO_CHANGES };
   const change = next.standing === null ? 'opened' : 'escalated';
   const water = hasDwelt(next.excessMs, INGRESS_HOLD_MS);
   const reason = reached === 'urgent' ? 'response' : water ? 'ingress' : 'beyond-weather';
-  const atRest = operating.state === 'idle';
-  const finding = moistureFinding(change, reason, atMs, wetness, level, dryMilliamps, atRest);
-  return { slice: { ...next, standing: reached }, changes: [finding] };
+  const finding = moistureFinding(change, reason, atMs, context, dryMilliamps);
+  if (!rises && next.told !== null) {
+    const again = reconsider(next.told, finding);
+    return { slice: { ...next, told: again.told }, changes: again.changes };
+  }
+  return { slice: { ...next, standing: reached, told: toldBy(finding) }, changes: [finding] };
 }
 
 /** After a repair of what leaks, a response of before says nothing of tomorrow. */

@@ -1,5 +1,6 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { MarkName } from '../diagnosis/evidence-table.ts';
+import { isDue, isTold, reconsider, type Told, toldBy } from '../diagnosis/reconsider.ts';
 import {
   type FieldGuards,
   hasShape,
@@ -10,7 +11,12 @@ import {
   isOneOf,
 } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
-import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
+import {
+  type FindingChange,
+  PRIORITIES,
+  type Priority,
+  type RaisedFinding,
+} from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 
 /**
@@ -25,6 +31,7 @@ export interface RepeatFuseSlice {
   readonly replacements: readonly FuseReplacement[];
   readonly rootCauseAtMs: number | null;
   readonly standing: Priority | null;
+  readonly told: Told | null;
 }
 
 interface FuseReplacement {
@@ -42,6 +49,7 @@ export const REPEAT_FUSE_START: RepeatFuseSlice = {
   replacements: [],
   rootCauseAtMs: null,
   standing: null,
+  told: null,
 };
 
 const isReplacement = hasShape<FuseReplacement>({
@@ -55,6 +63,7 @@ export const REPEAT_FUSE_FIELDS: FieldGuards<RepeatFuseSlice> = {
   replacements: isListOf(isReplacement, REPEAT_FUSE_MOST_RECORDS),
   rootCauseAtMs: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
+  told: isTold,
 };
 
 /** `atMs`: time of the record; `nowMs`: the watch's event time, never before what it judged. */
@@ -74,12 +83,11 @@ export function recordFuses(
   const explained = slice.rootCauseAtMs !== null && atMs <= slice.rootCauseAtMs;
   const known = slice.replacements.some((each) => each.atMs === atMs);
   if (explained || known) return { slice, changes: NO_CHANGES };
-  const all = phases === null || phases.length === 0;
   const replacement: FuseReplacement = {
     atMs,
-    phaseA: all || phases.includes('a'),
-    phaseB: all || phases.includes('b'),
-    phaseC: all || phases.includes('c'),
+    phaseA: phases?.includes('a') ?? false,
+    phaseB: phases?.includes('b') ?? false,
+    phaseC: phases?.includes('c') ?? false,
   };
   const replacements = [...slice.replacements, replacement]
     .sort((first, second) => first.atMs - second.atMs)
@@ -106,15 +114,21 @@ function settle(slice: RepeatFuseSlice, nowMs: number): DetectorStep<RepeatFuseS
       slice.standing === null
         ? NO_CHANGES
         : [{ change: 'closed', kind: 'repeat-fuse', atMs: nowMs }];
-    return { slice: { ...slice, replacements, standing: null }, changes };
+    return { slice: { ...slice, replacements, standing: null, told: null }, changes };
   }
   const reached: Priority = count === 2 ? 'routine' : 'urgent';
   if (!isHigher(reached, slice.standing)) {
-    return { slice: { ...slice, replacements }, changes: NO_CHANGES };
+    const { standing, told } = slice;
+    if (standing === null || !isDue(told, nowMs)) {
+      return { slice: { ...slice, replacements }, changes: NO_CHANGES };
+    }
+    const again = reconsider(told, repeatFuseFinding('escalated', standing, replacements, nowMs));
+    return { slice: { ...slice, replacements, told: again.told }, changes: again.changes };
   }
   const change = slice.standing === null ? 'opened' : 'escalated';
   const finding = repeatFuseFinding(change, reached, replacements, nowMs);
-  return { slice: { ...slice, replacements, standing: reached }, changes: [finding] };
+  const told = toldBy(finding);
+  return { slice: { ...slice, replacements, standing: reached, told }, changes: [finding] };
 }
 
 function repeatFuseFinding(
@@ -122,7 +136,7 @@ function repeatFuseFinding(
   priority: Priority,
   replacements: readonly FuseReplacement[],
   atMs: number,
-): FindingChange {
+): RaisedFinding {
   const count = replacements.length;
   const newest = replacements.at(-1);
   const phases = (['A', 'B', 'C'] as const).filter((phase) => newest?.[`phase${phase}`] === true);
@@ -143,6 +157,14 @@ function repeatFuseFinding(
     },
     causes: diagnose('repeat-fuse', marks),
   };
+}
+
+/** Which fuses were last replaced without a root cause, as a mark; null: none, or not told. */
+export function openedFuses({ replacements }: RepeatFuseSlice): MarkName | null {
+  const newest = replacements.at(-1);
+  if (newest === undefined) return null;
+  const { phaseA, phaseB, phaseC } = newest;
+  return BY_FUSES[Number(phaseA) + Number(phaseB) + Number(phaseC)] ?? null;
 }
 
 /** One fuse suggests phase to ground, two pole to pole, three an arc that spread. */

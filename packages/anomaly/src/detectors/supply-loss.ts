@@ -1,7 +1,13 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import { isTold, reconsider, type Told, toldBy } from '../diagnosis/reconsider.ts';
 import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
-import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
+import {
+  type FindingChange,
+  PRIORITIES,
+  type Priority,
+  type RaisedFinding,
+} from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
@@ -29,6 +35,7 @@ export interface SupplyLossSlice {
   readonly disconnectOpenedAtMs: number | null;
   /** Newest reading with the door open. */
   readonly doorOpenAtMs: number | null;
+  readonly told: Told | null;
 }
 
 const MINUTE_MS = 60_000;
@@ -53,6 +60,7 @@ export const SUPPLY_LOSS_START: SupplyLossSlice = {
   standing: null,
   disconnectOpenedAtMs: null,
   doorOpenAtMs: null,
+  told: null,
 };
 
 export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
@@ -63,6 +71,7 @@ export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
   standing: isOneOf([null, ...PRIORITIES]),
   disconnectOpenedAtMs: isNumberOrNull,
   doorOpenAtMs: isNumberOrNull,
+  told: isTold,
 };
 
 /** To be called for instants that bring currents or voltages. */
@@ -72,6 +81,7 @@ export function stepSupplyLoss(
   operating: OperatingSlice,
   level: LeakageLevelSlice,
   parameters: DetectorParameters,
+  fusesReplacedAtMs: number | null,
 ): DetectorStep<SupplyLossSlice> {
   const { atMs } = sample;
   if (operating.state === 'unknown') return { slice, changes: NO_CHANGES };
@@ -85,12 +95,20 @@ export function stepSupplyLoss(
   };
   if (next.disconnectOpenedAtMs !== null) return { slice: next, changes: NO_CHANGES };
   const reached = reachedPriority(next, atMs, level);
-  if (reached === null || !isHigher(reached, next.standing)) {
+  const { standing, told } = next;
+  const replaced = fusesReplacedAtMs !== null && fusesReplacedAtMs >= (next.deadSinceMs ?? atMs);
+  const finding = (change: 'opened' | 'escalated', priority: Priority): RaisedFinding =>
+    supplyLossFinding(change, priority, next, replaced, { sample, operating, level, parameters });
+  if (reached !== null && isHigher(reached, standing)) {
+    const raised = finding(standing === null ? 'opened' : 'escalated', reached);
+    return { slice: { ...next, standing: reached, told: toldBy(raised) }, changes: [raised] };
+  }
+  // Once for each record of fuses: people write those, so that they are few.
+  if (standing === null || told === null || !replaced || told.atMs >= fusesReplacedAtMs) {
     return { slice: next, changes: NO_CHANGES };
   }
-  const change = next.standing === null ? 'opened' : 'escalated';
-  const finding = supplyLossFinding(change, reached, next, sample, operating, level, parameters);
-  return { slice: { ...next, standing: reached }, changes: [finding] };
+  const again = reconsider(told, finding('escalated', standing));
+  return { slice: { ...next, told: again.told }, changes: again.changes };
 }
 
 /** True when leakage surged within the hour before the unit died. */
@@ -164,23 +182,28 @@ export function recordDisconnect(
   return { slice: next, changes: NO_CHANGES };
 }
 
+interface SupplyLossContext {
+  readonly sample: Sample;
+  readonly operating: OperatingSlice;
+  readonly level: LeakageLevelSlice;
+  readonly parameters: DetectorParameters;
+}
+
 function supplyLossFinding(
   change: 'opened' | 'escalated',
   priority: Priority,
   slice: SupplyLossSlice,
-  sample: Sample,
-  operating: OperatingSlice,
-  level: LeakageLevelSlice,
-  parameters: DetectorParameters,
-): FindingChange {
+  fusesReplaced: boolean,
+  { sample, operating, level, parameters }: SupplyLossContext,
+): RaisedFinding {
   const deadSinceMs = slice.deadSinceMs ?? sample.atMs;
   const bySurge = surged(deadSinceMs, level);
   const deadMinutes = (sample.atMs - deadSinceMs) / MINUTE_MS;
   const byVoltage = sample.groundVolts !== null || sample.lineVolts !== null;
   const surge = level.surgeMilliamps;
-  const marks: readonly Seen[] = bySurge
-    ? ['idle-current-gone', 'leakage-surged-before']
-    : ['idle-current-gone'];
+  const marks: Seen[] = ['idle-current-gone'];
+  if (bySurge) marks.push('leakage-surged-before');
+  if (fusesReplaced) marks.push('fuses-replaced-while-dead');
   return {
     change,
     kind: 'supply-loss',

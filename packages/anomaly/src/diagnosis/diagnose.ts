@@ -1,6 +1,7 @@
 import type { Cause, CauseEstimate, FindingKind } from '../vocabulary.ts';
-import { HYPOTHESES, type Hypothesis, MARKS, type MarkName } from './evidence-table.ts';
+import { MARKS, type MarkName } from './evidence-table.ts';
 import { FITTED, type FittedRow } from './fitted-factors.ts';
+import { HYPOTHESES, type Hypothesis } from './hypotheses.ts';
 
 /** Something seen that speaks for or against causes. */
 export interface Mark {

@@ -1,6 +1,7 @@
 import type { Cause, CauseEstimate, FindingKind } from '../vocabulary.ts';
 import { counted, LEAST_PROBABLE, MOST_PROBABLE, type Seen } from './diagnose.ts';
-import { HYPOTHESES, MARKS } from './evidence-table.ts';
+import { MARKS } from './evidence-table.ts';
+import { HYPOTHESES } from './hypotheses.ts';
 
 /** Reasons that are kept of a cause, the newest evidence first. */
 const MOST_REASONS = 4;

@@ -109,7 +109,8 @@ interface Bearing {
  * unit that dies alone has lost its own fuses or disconnect.
  */
 export function withNeighbours(change: FindingChange, view: NeighbourView): FindingChange {
-  if (change.change === 'closed') return change;
+  // Who replaced fuses knows more than any neighbour tells.
+  if (change.change === 'closed' || change.change === 'reconsidered') return change;
   const borne = bearing(change.kind, change, view);
   if (borne === null) return change;
   const { together, carriedOn } = view;

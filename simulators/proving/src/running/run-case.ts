@@ -73,7 +73,12 @@ function sinkOf(watched: readonly Watched[], station: boolean): RunSink {
       for (const { judges } of watched) for (const judge of judges) judge.weather(report);
     },
     service: ({ unit, atMs, line }) => {
-      const event = { atMs, action: line.action, phases: phasesOf(line['phases']) };
+      // Records carry whole milliseconds, as on the line.
+      const event = {
+        atMs: Math.round(atMs),
+        action: line.action,
+        phases: phasesOf(line['phases']),
+      };
       for (const judge of of(unit)) judge.service(event);
     },
   };
