@@ -4,7 +4,6 @@ import {
   FILM_HUMIDITY_START,
   type FilmHumiditySlice,
 } from './detectors/film-humidity.ts';
-import { LEAKAGE_FIELDS, LEAKAGE_START, type LeakageSlice } from './detectors/leakage.ts';
 import {
   LEAKAGE_BASELINE_FIELDS,
   LEAKAGE_BASELINE_START,
@@ -25,6 +24,7 @@ import {
   LEAKAGE_SIDE_START,
   type LeakageSideSlice,
 } from './detectors/leakage-side.ts';
+import { LEAKAGE_FIELDS, LEAKAGE_START, type LeakageSlice } from './detectors/leakage-slice.ts';
 import { MOISTURE_FIELDS, MOISTURE_START, type MoistureSlice } from './detectors/moisture.ts';
 import {
   OPERATING_FIELDS,

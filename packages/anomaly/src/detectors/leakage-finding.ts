@@ -1,8 +1,9 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { CauseEstimate, Priority, RaisedFinding } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
-import type { LeakageContext, LeakageSlice } from './leakage.ts';
+import type { LeakageContext } from './leakage.ts';
 import { type LeakageLimits, LOAD_ERROR_MILLIAMPS_PER_AMP } from './leakage-limits.ts';
+import type { LeakageSlice } from './leakage-slice.ts';
 import { cameAtOnceMs, heldStill } from './leakage-step.ts';
 import type { DetectorParameters } from './parameters.ts';
 

@@ -1,4 +1,5 @@
-import type { LeakageContext, LeakageSlice } from './leakage.ts';
+import type { LeakageContext } from './leakage.ts';
+import type { LeakageSlice } from './leakage-slice.ts';
 import type { OperatingSlice } from './operating-state.ts';
 
 /**

@@ -1,8 +1,7 @@
 import type { MarkName } from '../diagnosis/evidence-table.ts';
-import { isDue, isTold, reconsider, type Told, toldBy } from '../diagnosis/reconsider.ts';
-import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import { isDue, reconsider, toldBy } from '../diagnosis/reconsider.ts';
 import { isHigher } from '../priority-order.ts';
-import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
+import type { FindingChange, Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { leakageFinding } from './leakage-finding.ts';
@@ -10,68 +9,10 @@ import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { LeakageLimits } from './leakage-limits.ts';
 import { hasLessLoad, hasRecovered, isRecent, returnsBy, stepBelow } from './leakage-recovery.ts';
 import type { RestWord } from './leakage-side.ts';
+import { type LeakageSlice, NO_EXCESS, NONE_OVER } from './leakage-slice.ts';
 import { cameAtOnce } from './leakage-step.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
-
-/**
- * Leakage to ground over the unit's limits: absolute ones, and above the baseline of the present
- * stage of load where that is learned (`leakage-limits.ts`).
- *
- * Uses: the leakage level, its baseline and rise, the operating state, humidity, `door`.
- * Urgent and emergency: two readings in a row over the limit, so that one wild value raises
- * nothing and a step raises within minutes; under a load that nothing is learned of yet the
- * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep rise within the hour.
- * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
- * the door open (somebody washes the coil), nor an excess that is all but purely capacitive where
- * the node tells: insulation that fails conducts, a filter or an offset of the sensor does not. Ends by `leakage-recovery.ts`.
- */
-export interface LeakageSlice {
-  readonly overUrgentReadings: number;
-  readonly overEmergencyReadings: number;
-  /** Time over the routine limit. */
-  readonly overRoutineMs: DwellMs;
-  /** First reading of the present excess; null while below the limits. */
-  readonly onsetMs: number | null;
-  /** The excess came with a load: at a start, or when another stage came on. */
-  readonly onsetAtStart: boolean;
-  /** The excess came from one reading to the next, from well below, under the same load. */
-  readonly onsetStepped: boolean;
-  /** The last leakage before the onset and the first of it, mA, and the time between. */
-  readonly beforeMilliamps: number | null;
-  readonly onsetMilliamps: number | null;
-  readonly onsetAfterMs: number | null;
-  /** Where the excess has been seen since its onset. */
-  readonly overIdle: boolean;
-  readonly overRunning: boolean;
-  /** The smallest load that ran with the excess, A. */
-  readonly overAmps: number | null;
-  /** The most humid film with the excess, %RH. */
-  readonly wettestPercent: number | null;
-  /** The lowest closing level that applied to the excess, mA above what is healthy. */
-  readonly closingMilliamps: number | null;
-  /** Low leakage has been seen since the onset with less load, or none. */
-  readonly lowWithLessLoad: boolean;
-  /** Time spent below the closing level under loads that would show the excess. */
-  readonly belowMs: number | null;
-  /** Since when every reading, in whatever state, was below the closing level. */
-  readonly belowSinceMs: number | null;
-  readonly firstAtMs: number | null;
-  readonly atMs: number | null;
-  readonly lastMilliamps: number | null;
-  readonly lastAmps: number | null;
-  /** The newest time that load went off: leakage just before and just after. */
-  readonly loadOffAtMs: number | null;
-  readonly loadOffFromMilliamps: number;
-  readonly loadOffToMilliamps: number;
-  readonly standing: Priority | null;
-  /** It was raised under load before it was known what is healthy there. */
-  readonly raisedUnlearned: boolean;
-  /** When the newest finding ended, and how many before it came back within weeks. */
-  readonly closedAtMs: number | null;
-  readonly returns: number;
-  readonly told: Told | null;
-}
 
 /** Readings in a row over a limit. */
 const LEAKAGE_READINGS_TO_RAISE = 2;
@@ -85,75 +26,6 @@ const RESISTIVE_SHARE = 0.2;
 const LOAD_OFF_SHARE = 0.7;
 /** A reading below this share of the limit was well below it. */
 const STEPPED_FROM_SHARE = 0.6;
-const NONE_OVER = { overUrgentReadings: 0, overEmergencyReadings: 0 };
-
-/** All that is known of an excess, forgotten. */
-const NO_EXCESS = {
-  ...NONE_OVER,
-  onsetMs: null,
-  onsetAtStart: false,
-  onsetStepped: false,
-  beforeMilliamps: null,
-  onsetMilliamps: null,
-  onsetAfterMs: null,
-  overIdle: false,
-  overRunning: false,
-  overAmps: null,
-  wettestPercent: null,
-  closingMilliamps: null,
-  lowWithLessLoad: false,
-  belowMs: null,
-  belowSinceMs: null,
-  standing: null,
-  raisedUnlearned: false,
-  told: null,
-};
-
-export const LEAKAGE_START: LeakageSlice = {
-  ...NO_EXCESS,
-  closedAtMs: null,
-  returns: 0,
-  overRoutineMs: null,
-  firstAtMs: null,
-  atMs: null,
-  lastMilliamps: null,
-  lastAmps: null,
-  loadOffAtMs: null,
-  loadOffFromMilliamps: 0,
-  loadOffToMilliamps: 0,
-};
-
-export const LEAKAGE_FIELDS: FieldGuards<LeakageSlice> = {
-  overUrgentReadings: isNumber,
-  overEmergencyReadings: isNumber,
-  overRoutineMs: isNumberOrNull,
-  onsetMs: isNumberOrNull,
-  onsetAtStart: isBoolean,
-  onsetStepped: isBoolean,
-  beforeMilliamps: isNumberOrNull,
-  onsetMilliamps: isNumberOrNull,
-  onsetAfterMs: isNumberOrNull,
-  overIdle: isBoolean,
-  overRunning: isBoolean,
-  overAmps: isNumberOrNull,
-  wettestPercent: isNumberOrNull,
-  closingMilliamps: isNumberOrNull,
-  lowWithLessLoad: isBoolean,
-  belowMs: isNumberOrNull,
-  belowSinceMs: isNumberOrNull,
-  firstAtMs: isNumberOrNull,
-  atMs: isNumberOrNull,
-  lastMilliamps: isNumberOrNull,
-  lastAmps: isNumberOrNull,
-  loadOffAtMs: isNumberOrNull,
-  loadOffFromMilliamps: isNumber,
-  loadOffToMilliamps: isNumber,
-  standing: isOneOf([null, ...PRIORITIES]),
-  raisedUnlearned: isBoolean,
-  closedAtMs: isNumberOrNull,
-  returns: isNumber,
-  told: isTold,
-};
 
 /** What else the detector needs to know of this instant. */
 export interface LeakageContext {
@@ -177,7 +49,20 @@ export interface LeakageContext {
   readonly frozen: boolean;
 }
 
-/** To be called for settled instants that bring a leakage value. */
+/**
+ * Leakage to ground over the unit's limits: absolute ones, and above the baseline of the present
+ * stage of load where that is learned (`leakage-limits.ts`).
+ *
+ * Uses: the leakage level, its baseline and rise, the operating state, humidity, `door`.
+ * Urgent and emergency: two readings in a row over the limit, so that one wild value raises
+ * nothing and a step raises within minutes; under a load that nothing is learned of yet the
+ * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep rise within the hour.
+ * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
+ * the door open (somebody washes the coil), nor an excess that is all but purely capacitive where
+ * the node tells: insulation that fails conducts, a filter or an offset of the sensor does not. Ends by `leakage-recovery.ts`.
+ *
+ * To be called for settled instants that bring a leakage value.
+ */
 export function stepLeakage(
   slice: LeakageSlice,
   atMs: number,

@@ -20,7 +20,7 @@ export interface Told {
  * starts, stops and nights, not with minutes; and each change is a line in the journal and a
  * message to every subscriber.
  */
-export const RECONSIDER_EVERY_MS = 3_600_000;
+const RECONSIDER_EVERY_MS = 3_600_000;
 /** A move of the leading cause's probability that is worth telling. */
 const NEWS = 0.2;
 

@@ -4,14 +4,14 @@ import type { ObservedUnit } from './observed-unit.ts';
 import { type Proportion, proportionOf } from './proportion.ts';
 
 /** A stated probability beside whether it came true. */
-export interface Stated {
+interface Stated {
   readonly kind: FindingKind;
   readonly probability: number;
   readonly isRight: boolean;
 }
 
 /** Judgements whose leading probability lay in one bin, [from, to). */
-export interface ReliabilityBin {
+interface ReliabilityBin {
   readonly from: number;
   readonly to: number;
   /** Mean of what was stated; null for an empty bin. */
@@ -47,7 +47,7 @@ export function scoreCauses(units: readonly ObservedUnit[]): CauseScore {
 }
 
 /** What was stated of a unit: by each step at a priority first reached, or by the newest. */
-export function statedOf(unit: ObservedUnit, by: 'steps' | 'newest'): readonly Stated[] {
+function statedOf(unit: ObservedUnit, by: 'steps' | 'newest'): readonly Stated[] {
   return unit.alarms.flatMap((alarm) => {
     const { kind, causes } = alarm;
     const steps = alarm.priorities.filter(
@@ -68,7 +68,7 @@ export function statedOf(unit: ObservedUnit, by: 'steps' | 'newest'): readonly S
 }
 
 /** @returns null when nothing was stated. */
-export function brierOf(stated: readonly Stated[]): number | null {
+function brierOf(stated: readonly Stated[]): number | null {
   if (stated.length === 0) return null;
   const sum = stated.reduce(
     (total, { probability, isRight }) => total + (probability - (isRight ? 1 : 0)) ** 2,

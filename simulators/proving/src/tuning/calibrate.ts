@@ -18,7 +18,7 @@ import { rightCauses } from '../scoring/leading-cause.ts';
 import type { ObservedUnit } from '../scoring/observed-unit.ts';
 
 /** What one alarm showed, and which first causes would have been right. */
-export interface Judged {
+interface Judged {
   readonly kind: FindingKind;
   readonly marks: readonly MarkName[];
   readonly right: ReadonlySet<Cause>;
@@ -81,7 +81,7 @@ export async function calibrate(
 }
 
 /** The alarms of a unit whose newest judgement has its marks told. */
-export function judgedOf({ alarms, truth }: ObservedUnit): readonly Judged[] {
+function judgedOf({ alarms, truth }: ObservedUnit): readonly Judged[] {
   return alarms.flatMap((alarm) => {
     const { kind, evidence, priorities, raisedAtMs } = alarm;
     const told = evidence['marks'];
@@ -94,7 +94,7 @@ export function judgedOf({ alarms, truth }: ObservedUnit): readonly Judged[] {
 }
 
 /** Coordinate descent over the logarithms of the multipliers; same alarms, same rows. */
-export function fitKind(kind: FindingKind, judged: readonly Judged[]): readonly FittedRow[] {
+function fitKind(kind: FindingKind, judged: readonly Judged[]): readonly FittedRow[] {
   if (judged.length < LEAST_ALARMS) return [];
   const logs = new Map<string, number>();
   const places = placesOf(kind, judged);

@@ -1,5 +1,5 @@
 import type { Unit } from '@lineside/fleet';
-import { type GroundingSystem, trackVolts } from '@lineside/physics';
+import { trackVolts } from '@lineside/physics';
 import type { ChannelValues } from '@lineside/readings';
 import type { UnitRunTruth } from '@lineside/rooftop';
 import { Chance } from '../chance.ts';
@@ -14,6 +14,7 @@ import { addedAmps, PlainLoads } from './loads.ts';
 import { asChannels, PlainNode } from './node.ts';
 import { Residual } from './residual.ts';
 import { SensorErrors, standing } from './sensor-errors.ts';
+import { trackDrive } from './track-drive.ts';
 import { TrackState } from './track-state.ts';
 import { PlainVisits, type VisitRecord } from './visits.ts';
 
@@ -70,7 +71,7 @@ export class PlainUnit {
     this.residual = new Residual(traits, unit);
     this.sag = new Wander(this.chance, 3 * HOUR_MS);
     this.natural = LEGS.map(() => 1 + 0.0012 * traits.normal());
-    this.drives = NAMES.map((name) => drive(unit.supply.grounding, name, unit.supply.volts));
+    this.drives = NAMES.map((name) => trackDrive(unit.supply.grounding, name, unit.supply.volts));
     this.pages = plan.faults.map((fault) => new FaultPage(fault));
     this.tracks = plan.faults.map((fault) =>
       'track' in fault ? new TrackState(fault.track, this.chance) : null,
@@ -396,10 +397,4 @@ export class PlainUnit {
     };
     return [of(0), of(1), of(2)];
   }
-}
-
-/** What drives a track, as a share of 277 V; on floating systems only capacitance carries it on. */
-function drive(grounding: GroundingSystem, name: 'a' | 'b' | 'c', volts: number): number {
-  const floats = grounding === 'ungrounded' ? 0.3 : grounding === 'high-resistance' ? 0.7 : 1;
-  return (floats * trackVolts(grounding, name, volts)) / 277;
 }
