@@ -24,7 +24,7 @@ const PROVED = { cases: 200, seed: 0 };
 /** About ten minutes on two cores. */
 const REPORTED = { cases: 8, weeks: 8, seed: 0 };
 const TUNED = { cases: 2, weeks: 6 };
-const CALIBRATED = { cases: 6, weeks: 8, blocks: 1 };
+const CALIBRATED = { cases: 3, weeks: 8, blocks: 1 };
 
 /** `npm run bench -- warning [--cases N] [--seed N]`: the goals; writes the report. */
 export async function benchWarning({ cases, seed }: BenchOptions): Promise<void> {

@@ -185,7 +185,12 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'rain-or-melt-lately': mark('rain or a melt within the last day', { 'water-ingress': 1.5 }),
   'wetting-by-water': mark(
     'the wetting began as water that got in does',
-    { 'water-ingress': 10, condensation: 0.5, 'humid-weather': 0.5 },
+    {
+      'water-ingress': 20,
+      condensation: 0.5,
+      'humid-weather': 0.5,
+      'line-side-track-to-ground': 0.6,
+    },
     'wetting',
   ),
   'wetting-by-dew': mark(

@@ -20,6 +20,11 @@ export interface CauseJudgement {
 /** What open fuses and a dead unit are called, whatever opened them. */
 const FUSES_OPEN_ARE: readonly Cause[] = ['open-fuse', 'disconnect-open-or-fuses-open'];
 
+/** What opened the fuses, where the fault's class names only that they are open. */
+const ROOT_CAUSE: Readonly<Record<string, readonly Cause[]>> = {
+  'compressor-grounded': ['load-insulation'],
+};
+
 /** What names a look-alike; any other is named by saying that it is none of the known causes. */
 const NAMES_LOOK_ALIKE: Readonly<Record<string, readonly Cause[]>> = {
   'utility-outage': ['utility-outage'],
@@ -68,7 +73,7 @@ function namesFault(
   const rules = CLASS_RULES[classOf(fault)];
   const blown = fusesOpened.length > 0 && failureMs !== null && atMs >= failureMs;
   // Fuses are replaced, and counted, when what opened them may be repaired already.
-  if (kind === 'repeat-fuse') return blown ? [...rules.causes] : [];
+  if (kind === 'repeat-fuse') return blown ? (ROOT_CAUSE[fault.fault] ?? rules.causes) : [];
   if (atMs < onsetMs || atMs > lastMs) return [];
   const least = rules.warns[kind];
   const warns = least !== undefined && isAtLeast(priority, least);
