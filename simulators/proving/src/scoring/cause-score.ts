@@ -68,7 +68,7 @@ function statedOf(unit: ObservedUnit, by: 'steps' | 'newest'): readonly Stated[]
 }
 
 /** @returns null when nothing was stated. */
-function brierOf(stated: readonly Stated[]): number | null {
+export function brierOf(stated: readonly Stated[]): number | null {
   if (stated.length === 0) return null;
   const sum = stated.reduce(
     (total, { probability, isRight }) => total + (probability - (isRight ? 1 : 0)) ** 2,

@@ -18,7 +18,7 @@ import { rightCauses } from '../scoring/leading-cause.ts';
 import type { ObservedUnit } from '../scoring/observed-unit.ts';
 
 /** What one alarm showed, and which first causes would have been right. */
-interface Judged {
+export interface Judged {
   readonly kind: FindingKind;
   readonly marks: readonly MarkName[];
   readonly right: ReadonlySet<Cause>;
