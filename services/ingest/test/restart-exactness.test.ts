@@ -7,7 +7,7 @@ import { NOW_MS, nodeSignIn, pack, type Running, runIngest } from './stand-ins/r
 
 const MINUTE_MS = 60_000;
 const UNITS = ['rtu-01', 'rtu-02'] as const;
-const READINGS = 280;
+const READINGS = 400;
 
 /** Leakage in mA by minute: quiet, a rise over all limits, quiet, then a second, smaller one. */
 function leakageMilliamps(minute: number, unit: string): number {
