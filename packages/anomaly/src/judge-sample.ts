@@ -183,11 +183,10 @@ function seenBefore(
   { baseline, leakage }: WatchState,
   stage: number,
   unlearned: boolean,
-  atMs: number,
 ): SeenBefore {
   return {
     leastMilliamps: unlearned ? leastSeenMilliamps(baseline, stage) : null,
-    watchedMs: atMs - (leakage.firstAtMs ?? atMs),
+    sinceTheFirst: leakage.atMs === null || leakage.onsetMs === leakage.firstAtMs,
   };
 }
 
@@ -217,7 +216,7 @@ function judgeLeakage(
     healthyMilliamps,
     parameters,
   );
-  const seen = seenBefore(state, stage, healthy === null, atMs);
+  const seen = seenBefore(state, stage, healthy === null);
   const limits = leakageLimits(healthy, operating, seen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const sinceMs = cameAtOnceMs(level.step, excessMilliamps);

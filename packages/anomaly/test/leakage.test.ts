@@ -96,7 +96,7 @@ describe('what raises nothing', () => {
     expect(unit.changes).toEqual([]);
   });
 
-  it('but not in the very first minutes, when nothing at all is known of the unit', () => {
+  it('but not what has been there since the very first reading', () => {
     const unit = new ObservedUnit();
     unit.hold(10, [DRY, RUNNING, leaking(14)]);
     expect(unit.story('leakage')).toEqual(['opened urgent']);

@@ -7,8 +7,8 @@ import type { DetectorParameters } from './parameters.ts';
 export interface SeenBefore {
   /** `leastSeenMilliamps` of its stage. */
   readonly leastMilliamps: number | null;
-  /** Since the unit's first reading. */
-  readonly watchedMs: number;
+  /** The excess has been there since the unit's very first reading. */
+  readonly sinceTheFirst: boolean;
 }
 
 /** The limits that leakage is held against at this moment, in mA. */
@@ -33,7 +33,6 @@ const ROUTINE_RATIO = 3;
 const ROUTINE_SPREADS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
-const NEWCOMER_MS = 1_200_000;
 /** The limits of a drive are ten times those of other units, which hold above what is learned. */
 const DRIVE_LIMIT_SHARE = 0.1;
 /** At rest a filter's offset moves with the line voltage only. */
@@ -43,9 +42,8 @@ const CLOSING_SHARE = 0.8;
 
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
- * has not been watched yet the sensor's error may come on top of them, but in the unit's very first
- * twenty minutes, when its installer is still there to look. Once learned, routine is 3 mA and three times
- * above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
+ * has not been watched yet the sensor's error may come on top of them, but not for what has been there
+ * since the unit's very first reading, when its installer is still there to look. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
  *
@@ -140,10 +138,10 @@ function driveLimits(
 /** What a unit that leaks no more than healthy ones was seen to read under this load. */
 function errorBeforeLearning(
   { state, largestAmps }: OperatingSlice,
-  { leastMilliamps, watchedMs }: SeenBefore,
+  { leastMilliamps, sinceTheFirst }: SeenBefore,
   { limits }: DetectorParameters,
 ): number {
-  if (state !== 'running' || watchedMs < NEWCOMER_MS) return 0;
+  if (state !== 'running' || sinceTheFirst) return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
   if (leastMilliamps === null) return most;
   // The largest load of a stage is twice its smallest.
