@@ -61,7 +61,8 @@ describe('the sweep', () => {
     const leakage = { ...own.signals.leakage, routine: urgent / 2, urgent };
     const settings = { ...own, signals: { ...own.signals, leakage } };
     const { units } = runCase(plan, judgingsOf([{ name: 'full', settings }]));
-    const order = { index: 0, plan, rivals: [], sweep: { ...tuned, 'fixed-limits': settings } };
+    const sweep = { ...tuned, 'fixed-limits': settings };
+    const order = { index: 0, plan, rivals: [], sweep, ideal: false };
     const swept = runOrder(order).sweep?.[`fixed-limits at ${urgent}`];
     expect(swept).toEqual(leakageFigures(units['full'] ?? []));
     expect(swept?.urgentFalse).toBeGreaterThan(0);

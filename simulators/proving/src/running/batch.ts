@@ -17,6 +17,8 @@ export interface CaseOrder {
   readonly rivals: readonly NamedRival[];
   /** Rivals to be swept as well, as they were tuned; null: none. */
   readonly sweep: TunedRivals | null;
+  /** Whether the detector that knows the world watches as well. */
+  readonly ideal: boolean;
 }
 
 /** What a thread answers. */

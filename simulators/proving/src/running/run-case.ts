@@ -10,6 +10,7 @@ import {
   type UnitWorld,
 } from '@lineside/rooftop';
 import type { CasePlan } from '../cohorts/case-plan.ts';
+import { IdealCase, type IdealOutcome } from '../ideal/ideal-case.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
 import type { LeakageFigures } from '../sweep/leakage-figures.ts';
 import type { Judge } from './judge.ts';
@@ -27,6 +28,8 @@ export interface CaseOutcome {
   readonly units: Readonly<Record<string, readonly ObservedUnit[]>>;
   /** Of swept rivals, by name and setting; absent when none were asked for. */
   readonly sweep?: Readonly<Record<string, LeakageFigures>>;
+  /** Of the detector that knows the world; absent when it was not asked for. */
+  readonly ideal?: IdealOutcome;
 }
 
 interface Watched {
@@ -37,8 +40,14 @@ interface Watched {
 /**
  * Simulates a case and lets all judgings watch the same readings, reports and service records, by
  * event time. When the network brings them is left out: a judgement does not depend on it.
+ *
+ * @param withIdeal whether the detector that knows the world watches as well.
  */
-export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutcome {
+export function runCase(
+  plan: CasePlan,
+  judgings: readonly Judging[],
+  withIdeal: boolean = false,
+): CaseOutcome {
   const { fleet, scenario, seed, endMs, cohort, everyMs, station } = plan;
   const { startMs } = scenario;
   const world = createWorld({ seed, fleet, scenario, startMs });
@@ -47,16 +56,19 @@ export function runCase(plan: CasePlan, judgings: readonly Judging[]): CaseOutco
     unitWorld,
     judges: byJudging.flatMap((judges) => judges[index] ?? []),
   }));
-  runWorld(world, { everyMs, endMs }, sinkOf(watched, station));
+  const ideal = withIdeal ? new IdealCase(plan, world.units) : null;
+  runWorld(world, { everyMs, endMs }, sinkOf(watched, station, ideal));
   const units = world.units.map((unitWorld) => unitWorld.runTruth(endMs));
+  const truth = { seed, startMs, endMs, units };
   return {
     cohort,
     seed,
-    units: outcome({ seed, startMs, endMs, units }, watched, judgings, everyMs),
+    units: outcome(truth, watched, judgings, everyMs),
+    ...(ideal === null ? {} : { ideal: ideal.end(truth) }),
   };
 }
 
-function sinkOf(watched: readonly Watched[], station: boolean): RunSink {
+function sinkOf(watched: readonly Watched[], station: boolean, ideal: IdealCase | null): RunSink {
   const judgesOf = new Map(watched.map(({ unitWorld, judges }) => [unitWorld.unit.id, judges]));
   // A case has one site.
   const track = new WeatherTrack();
@@ -65,6 +77,7 @@ function sinkOf(watched: readonly Watched[], station: boolean): RunSink {
     reading: ({ unit, atMs, channels }) => {
       const report = weatherFor(track, atMs);
       for (const judge of of(unit)) judge.reading(atMs, channels, report);
+      ideal?.reading(unit, atMs, channels);
     },
     weather: ({ site, atMs, channels }) => {
       if (!station) return;

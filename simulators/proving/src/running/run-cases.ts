@@ -24,7 +24,7 @@ export function runCases(
   progress: Progress,
 ): Promise<readonly CaseOutcome[]> {
   return runOrders(
-    plans.map((plan, index) => ({ index, plan, rivals, sweep: null })),
+    plans.map((plan, index) => ({ index, plan, rivals, sweep: null, ideal: false })),
     progress,
   );
 }

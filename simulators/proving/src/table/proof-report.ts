@@ -2,7 +2,9 @@ import type { CaseOutcome } from '../running/run-case.ts';
 import { YEAR_MS } from '../scoring/observed-unit.ts';
 import { scoreUnits } from '../scoring/score.ts';
 import { GOALS } from './goals.ts';
-import { markdownTable, numbersTable } from './numbers-table.ts';
+import { idealSection } from './ideal-column.ts';
+import { markdownTable } from './markdown-table.ts';
+import { numbersTable } from './numbers-table.ts';
 import { sweepResult, sweepTable } from './sweep-table.ts';
 import { falseKinds, NOT_THE_FIELD, unitsOf } from './warning-table.ts';
 
@@ -37,6 +39,7 @@ export function proofReport(
     '',
     'Cost: `npm run bench -- states` and `npm run bench -- backtest` measure readings a second.',
     '',
+    ...(outcomes.some(({ ideal }) => ideal !== undefined) ? [...idealSection(outcomes), ''] : []),
     ...(swept === null ? [] : ['## Rivals, swept', '', ...sweepTable(swept), '']),
     '## Cohorts',
     '',

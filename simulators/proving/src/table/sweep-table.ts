@@ -3,7 +3,7 @@ import type { CaseOutcome } from '../running/run-case.ts';
 import { type LeakageFigures, leakageFigures, summed } from '../sweep/leakage-figures.ts';
 import { atRate, bestOf, type CurvePoint, curvePoint } from '../sweep/sweep-curve.ts';
 import { healthyNames } from './healthy-names.ts';
-import { markdownTable } from './numbers-table.ts';
+import { markdownTable } from './markdown-table.ts';
 
 /** Us and the swept rivals, by leakage alarms alone. */
 export interface SweepResult {

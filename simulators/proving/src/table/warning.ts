@@ -50,7 +50,9 @@ export async function proveGoals(
   const store = new OutcomeStore(PARTIAL_FILE, JSON.stringify({ cases, seed, sources }));
   const sweep = readTuned();
   const orders = plans
-    .map((plan, index) => ({ index, plan, rivals: [], sweep: isSwept(plan) ? sweep : null }))
+    .map((plan, index) => {
+      return { index, plan, rivals: [], sweep: isSwept(plan) ? sweep : null, ideal: true };
+    })
     .filter(({ index }) => store.get(index) === null);
   const before = plans.length - orders.length;
   const weeks = unitWeeks(plans);

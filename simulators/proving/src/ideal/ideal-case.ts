@@ -1,0 +1,72 @@
+import type { ChannelValues } from '@lineside/readings';
+import type { RunTruth, UnitWorld } from '@lineside/rooftop';
+import type { CasePlan } from '../cohorts/case-plan.ts';
+import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
+import { idealAlarms } from './ideal-findings.ts';
+import { KnowingWatch } from './knowing-watch.ts';
+import { WettingWatch } from './wetting-watch.ts';
+import { playWithout } from './world-without.ts';
+
+/** What the detector that knows the world found in a case. Plain data. */
+export interface IdealOutcome {
+  /** Its alarms, and wettings by the values as they were sent. */
+  readonly units: readonly ObservedUnit[];
+  /** No alarms; wettings by values with no error but noise and creep. */
+  readonly offsetsKnown: readonly ObservedUnit[];
+}
+
+interface Watched {
+  readonly world: UnitWorld;
+  readonly faults: KnowingWatch | null;
+  readonly wettings: WettingWatch;
+}
+
+/** Watches the readings of one case while they are simulated, with the world beside it. */
+export class IdealCase {
+  private readonly plan: CasePlan;
+  private readonly watched: ReadonlyMap<string, Watched>;
+
+  constructor(plan: CasePlan, worlds: readonly UnitWorld[]) {
+    const { endMs, scenario, seed } = plan;
+    const without = playWithout(plan);
+    this.plan = plan;
+    this.watched = new Map(
+      worlds.map((world) => {
+        const other = without?.get(world.unit.id);
+        const lastsMs = endMs - scenario.startMs;
+        const faults = other === undefined ? null : new KnowingWatch(world, other, seed, lastsMs);
+        return [
+          world.unit.id,
+          { world, faults, wettings: new WettingWatch(world, seed, scenario.startMs) },
+        ];
+      }),
+    );
+  }
+
+  /** Right after the unit's world took this reading. */
+  reading(unit: string, atMs: number, channels: ChannelValues): void {
+    const one = this.watched.get(unit);
+    if (one === undefined) return;
+    const truth = one.world.truth();
+    one.wettings.reading(atMs, channels, truth);
+    one.faults?.reading(atMs, channels, truth);
+  }
+
+  end(truth: RunTruth): IdealOutcome {
+    const all = [...this.watched.values()].map(({ world, faults, wettings }) => {
+      const { site, id } = world.unit;
+      const alarms = idealAlarms(site, id, faults?.found() ?? []);
+      return { site, unit: id, alarms, episodes: wettings.episodes() };
+    });
+    const common = { observedMs: null, everyMs: this.plan.everyMs };
+    const found = all.map(({ episodes, ...one }) => ({
+      ...one,
+      ...common,
+      episodes: episodes.sent,
+    }));
+    const known = all.map(({ episodes, ...one }) => {
+      return { ...one, ...common, alarms: [], episodes: episodes.offsetsKnown };
+    });
+    return { units: observedUnits(truth, found), offsetsKnown: observedUnits(truth, known) };
+  }
+}

@@ -1,0 +1,125 @@
+import { saturationOverWaterPascals } from '@lineside/physics';
+import { createWorld, runWorld } from '@lineside/rooftop';
+import { describe, expect, it } from 'vitest';
+import { COHORTS, caseOf } from '../src/cohorts/cohorts.ts';
+import { TUNING } from '../src/cohorts/tuning-table.ts';
+import { IdealCase } from '../src/ideal/ideal-case.ts';
+import { WettingRule } from '../src/ideal/wetting-rule.ts';
+import { playWithout } from '../src/ideal/world-without.ts';
+import { houseJudging } from '../src/running/judgings.ts';
+import { runCase } from '../src/running/run-case.ts';
+import { proofReport } from '../src/table/proof-report.ts';
+
+const planOf = (cohort: string, index: number, weeks: number) => {
+  return caseOf(TUNING, COHORTS.find(({ name }) => name === cohort)!, index, { weeks, block: 3 });
+};
+const STAMP = { command: 'npm run x', day: '2026-01-05', block: 3, firstSeed: 7, sources: {} };
+
+describe('the world without its faults', () => {
+  it('sends the same to the last digit until the fault begins, and other leakage after it', () => {
+    const plan = planOf('vermin', 0, 3);
+    const without = playWithout(plan)!.get('rtu-01')!;
+    const { scenario, fleet, seed, endMs, everyMs } = plan;
+    const world = createWorld({ seed, fleet, scenario, startMs: scenario.startMs });
+    const [unit] = world.units;
+    const onsetMs = plan.scenario.units[0]!.faults.flatMap((fault) => {
+      return fault.kind === 'vermin' ? [fault.fromMs] : [];
+    })[0]!;
+    let before = 0;
+    let after = 0;
+    let told = 0;
+    const sink = {
+      weather: () => undefined,
+      service: () => undefined,
+      reading: ({ atMs, channels }: { atMs: number; channels: object }) => {
+        const same = without.take(atMs);
+        expect(same).not.toBeNull();
+        const equal = JSON.stringify(same) === JSON.stringify(channels);
+        if (atMs < onsetMs) {
+          before += 1;
+          expect(equal).toBe(true);
+        } else {
+          after += 1;
+          if (!equal) told += 1;
+        }
+      },
+    };
+    runWorld(world, { everyMs, endMs }, sink);
+    expect(unit?.fit.leakNoiseMilliamps).toBe(0.04);
+    expect(before).toBeGreaterThan(1000);
+    expect(told).toBeGreaterThan(0.9 * after);
+  });
+
+  it('is not played where nothing is tested', () => {
+    expect(playWithout(planOf('healthy', 0, 1))).toBeNull();
+  });
+});
+
+describe('the rule for wettings', () => {
+  it('finds on true values the very wettings of the truth', () => {
+    const plan = planOf('track, humid coast', 0, 3);
+    const { scenario, fleet, seed, endMs, everyMs } = plan;
+    const world = createWorld({ seed, fleet, scenario, startMs: scenario.startMs });
+    const unit = world.units[0]!;
+    const points = unit.script.faults.flatMap((fault) => {
+      return fault.kind === 'track-to-ground' ? [fault.wettingPointPercent] : [];
+    });
+    const rule = new WettingRule(scenario.startMs, points[0]);
+    for (let atMs = scenario.startMs + everyMs; atMs <= endMs; atMs += everyMs) {
+      unit.step(atMs);
+      const { vapourPascals, plateCelsius, ...water } = unit.truth().compartment;
+      const film = water.filmGramsPerSquareMetre - water.frozenGramsPerSquareMetre;
+      const percent = (100 * vapourPascals) / saturationOverWaterPascals(plateCelsius);
+      const humidityPercent = Math.min(100, percent);
+      rule.step({ humidityPercent, filmGramsPerSquareMetre: film, celsius: plateCelsius }, atMs);
+    }
+    const spans = (of: readonly { readonly startMs: number; readonly endMs: number | null }[]) =>
+      of.map(({ startMs, endMs: untilMs }) => [startMs, untilMs]);
+    expect(unit.wettings().length).toBeGreaterThan(10);
+    expect(spans(rule.episodes())).toEqual(spans(unit.wettings()));
+  });
+});
+
+describe('the detector that knows the world', () => {
+  const track = runCase(planOf('track, high plain', 0, 4), [houseJudging()], true);
+
+  it('tells of a track between its begin and its failure, and of the fuses it opens', () => {
+    const [unit] = track.ideal!.units;
+    const [fault] = unit!.truth.faults;
+    const [leakage, loss] = unit!.alarms;
+    expect([leakage?.kind, leakage?.evidence['side']]).toEqual(['leakage', 'line']);
+    expect(leakage!.raisedAtMs).toBeGreaterThan(fault!.onsetMs);
+    expect(leakage!.raisedAtMs).toBeLessThanOrEqual(fault!.observableMs!);
+    expect(loss?.kind).toBe('supply-loss');
+    expect(loss!.raisedAtMs - fault!.failureMs!).toBeGreaterThan(0);
+    expect(loss!.raisedAtMs - fault!.failureMs!).toBeLessThan(10 * 60_000);
+  });
+
+  it('says load of insulation that goes with the load, and nothing of a healthy unit', () => {
+    const load = runCase(planOf('load insulation', 0, 4), [], true).ideal!.units[0];
+    expect(load?.alarms.map(({ evidence }) => evidence['side'])).toEqual(['load']);
+    const healthy = runCase(planOf('healthy', 0, 1), [], true).ideal!.units[0];
+    expect(healthy?.alarms).toEqual([]);
+  });
+
+  it('is plain data, the same in each run, and changes nothing for who watches beside it', () => {
+    const alone = runCase(planOf('track, high plain', 0, 4), [houseJudging()]);
+    expect(alone.ideal).toBeUndefined();
+    expect(track.units).toEqual(alone.units);
+    expect(JSON.parse(JSON.stringify(track.ideal))).toEqual(track.ideal);
+    expect(() => new IdealCase(planOf('healthy', 0, 1), [])).not.toThrow();
+  });
+
+  it('has a column in the report and a section that says what it knows', () => {
+    const text = proofReport([track], 'lineside', STAMP);
+    expect(text).toMatch(/\| +\| goal +\| reached +\| +\| ideal +\|/);
+    expect(text).toMatch(/tracks to ground: urgent 24 h before .*\| 1\/1 100 % \(21-100\) +\|$/m);
+    expect(text).toMatch(/wettings found .*; offsets known \d+\/\d+/);
+    expect(text).toContain('## What the ideal detector knows');
+  });
+
+  it('is left out of a report in which it did not watch', () => {
+    const { ideal: _, ...without } = track;
+    expect(proofReport([without], 'lineside', STAMP)).not.toMatch(/ideal/);
+  });
+});
