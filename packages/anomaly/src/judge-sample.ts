@@ -158,7 +158,7 @@ function judgePhases(
   if (isSettled(operating, atMs)) {
     const { stages } = unbalance.current;
     phaseLoss = findings.take(
-      stepPhaseLoss(phaseLoss, sample, operating, stages, credible.phases, parameters),
+      stepPhaseLoss(phaseLoss, sample, operating, level, stages, credible.phases, parameters),
     );
     const { a, b, c } = credible.phases;
     const whole = phaseLoss.readings === 0 && !phaseLoss.standing;

@@ -66,6 +66,36 @@ describe('a phase lost while running', () => {
     expect(raised(pole.of('phase-loss')[0]).causes[0]!.cause).toBe('worn-pole-or-connection');
   });
 
+  it('is seen at rest when its idle current goes with a surge of leakage', () => {
+    const unit = new ObservedUnit();
+    const resting = { ia: 0.19, ib: 0.26, ic: 0.18 };
+    unit.hold(30, [resting, { leak: 0.0013 }]);
+    unit.hold(30, [resting, { leak: 0.013, leakmax: 0.029 }]);
+    unit.hold(1, [{ ...resting, ic: 0 }, { leak: 0.0013 }]);
+    expect(unit.story('phase-loss')).toEqual([]);
+    unit.hold(1, [{ ...resting, ic: 0.01 }, { leak: 0.0013 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    const finding = raised(unit.of('phase-loss')[0]);
+    expect(finding.headline).toContain('Phase C lost: its idle current went with the leakage');
+    expect(finding.causes[0]!.cause).toBe('open-fuse');
+  });
+
+  it('is not read from a heater that goes off, with or without leakage', () => {
+    const resting = { ia: 0.19, ib: 0.26, ic: 0.18 };
+    const quiet = new ObservedUnit();
+    quiet.hold(60, [resting, { leak: 0.0013 }]);
+    quiet.hold(60, [{ ...resting, ic: 0 }, { leak: 0.0013 }]);
+    expect(quiet.story('phase-loss')).toEqual([]);
+    const leaking = new ObservedUnit();
+    leaking.hold(60, [resting, { leak: 0.013 }]);
+    leaking.hold(60, [{ ...resting, ic: 0 }, { leak: 0.012 }]);
+    expect(leaking.story('phase-loss')).toEqual([]);
+    const twoPhases = new ObservedUnit();
+    twoPhases.hold(60, [resting, { leak: 0.013 }]);
+    twoPhases.hold(60, [{ ...resting, ib: 0, ic: 0 }, { leak: 0.0013 }]);
+    expect(twoPhases.story('phase-loss')).toEqual([]);
+  });
+
   it('is put together from short runs of one reading each, where a protector trips', () => {
     const unit = new ObservedUnit();
     unit.hold(30, [RUNNING]);

@@ -51,7 +51,7 @@ export function phaseLossFinding(
     kind: 'phase-loss',
     priority: 'emergency',
     atMs,
-    headline: headlineOf(name, through, whileRunning, carrying),
+    headline: headlineOf(name, through, whileRunning, carrying, byVoltage !== null),
     evidence: {
       lostPhase: through === 'direct' ? phase : null,
       doubledPhase: through === 'transformer' ? phase : null,
@@ -74,15 +74,18 @@ function headlineOf(
   through: LostPhase['through'],
   whileRunning: boolean,
   carryingAmps: number,
+  byVoltage: boolean,
 ): string {
   if (through === 'transformer') {
     return whileRunning
       ? `A supply phase lost upstream: phase ${name} carries twice the other two`
       : `A supply phase lost upstream: only phase ${name} has its whole voltage`;
   }
-  return whileRunning
-    ? `Phase ${name} lost while running, the other two carry ${shortNumber(carryingAmps)} A`
-    : `Phase ${name} lost: its voltage is gone, the next start is on two phases`;
+  if (whileRunning) {
+    return `Phase ${name} lost while running, the other two carry ${shortNumber(carryingAmps)} A`;
+  }
+  const gone = byVoltage ? 'its voltage is gone' : 'its idle current went with the leakage';
+  return `Phase ${name} lost: ${gone}, the next start is on two phases`;
 }
 
 function marksOf(

@@ -1,12 +1,14 @@
 import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
+import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
+import { phaseGoneAtRest, type RestCurrents } from './phase-loss-at-rest.ts';
 import { type CurrentVerdict, phasesByCurrent } from './phase-loss-currents.ts';
 import { phaseLossFinding } from './phase-loss-finding.ts';
-import type { LostPhase } from './phase-loss-verdict.ts';
+import { LOST, type LostPhase } from './phase-loss-verdict.ts';
 import { phasesByVoltage } from './phase-loss-voltages.ts';
-import type { Sample } from './sample.ts';
+import type { Sample, ThreePhases } from './sample.ts';
 import type { UnevenStages } from './unbalance-stages.ts';
 
 /**
@@ -14,7 +16,8 @@ import type { UnevenStages } from './unbalance-stages.ts';
  *
  * Uses: `ia ib ic` while running, the three-phase current seen within the last week, what each
  * stage of load is known to draw, poles and full-load amps of the contactors; `van vbn vcn` or
- * `vab vbc vca`, also at rest, because the next start would be on two phases.
+ * `vab vbc vca`, also at rest, because the next start would be on two phases; at rest also an idle
+ * current that goes with a surge of leakage.
  *
  * A motor on two phases draws about 1.73 times as much on them and trips within seconds to
  * minutes, so that the two readings may come from two short runs. Behind a delta-wye transformer
@@ -24,11 +27,11 @@ import type { UnevenStages } from './unbalance-stages.ts';
  * two currents are small against what the unit draws on three phases); an outlet in use (the
  * other two stay as they were); a phase that reads nothing while the other two carry on exactly as
  * before, or draw at a start what a stage is known to draw: that sensor is dead.
- * Limits: without voltages a phase that is lost at rest cannot be seen before the next start; a
+ * Limits: without voltages or an idle current a phase that is lost at rest cannot be seen before the next start; a
  * heater and a fan that share the load may add up to what both drew before, and a loss then shows
  * when the fan has tripped.
  */
-export interface PhaseLossSlice {
+export interface PhaseLossSlice extends RestCurrents {
   readonly readings: number;
   readonly phase: 'a' | 'b' | 'c' | null;
   /** The latest reading that showed it. */
@@ -39,8 +42,6 @@ export interface PhaseLossSlice {
   readonly healthySinceMs: number | null;
   /** The phase whose sensor fell silent while the load carried on. */
   readonly silentSensor: 'a' | 'b' | 'c' | null;
-  readonly restAtMs: number | null;
-  readonly restAmps: number;
 }
 
 const PHASE_LOSS_READINGS_TO_RAISE = 2;
@@ -66,7 +67,9 @@ export const PHASE_LOSS_START: PhaseLossSlice = {
   healthySinceMs: null,
   silentSensor: null,
   restAtMs: null,
-  restAmps: 0,
+  restAmpsA: 0,
+  restAmpsB: 0,
+  restAmpsC: 0,
 };
 
 const PHASES = ['a', 'b', 'c'] as const;
@@ -81,7 +84,9 @@ export const PHASE_LOSS_FIELDS: FieldGuards<PhaseLossSlice> = {
   healthySinceMs: isNumberOrNull,
   silentSensor: isOneOf([null, ...PHASES]),
   restAtMs: isNumberOrNull,
-  restAmps: isNumber,
+  restAmpsA: isNumber,
+  restAmpsB: isNumber,
+  restAmpsC: isNumber,
 };
 
 /** To be called for settled instants that bring currents or voltages. */
@@ -89,13 +94,17 @@ export function stepPhaseLoss(
   slice: PhaseLossSlice,
   sample: Sample,
   operating: OperatingSlice,
+  level: LeakageLevelSlice,
   stages: UnevenStages,
   sensorsHold: { readonly a: boolean; readonly b: boolean; readonly c: boolean },
   parameters: DetectorParameters,
 ): DetectorStep<PhaseLossSlice> {
   const { atMs, currents } = sample;
   if (currents !== null && operating.state === 'idle') {
-    return judge(rested(slice, atMs, currents.largest), sample, operating, null, parameters);
+    const waiting = slice.readings > 0 ? slice.phase : null;
+    const gone = phaseGoneAtRest(atMs, currents, slice, level, waiting);
+    if (gone !== null) return judge(slice, sample, operating, LOST.direct[gone], parameters);
+    return judge(rested(slice, atMs, currents), sample, operating, null, parameters);
   }
   if (currents === null || operating.state !== 'running') {
     return judge(slice, sample, operating, null, parameters);
@@ -106,7 +115,7 @@ export function stepPhaseLoss(
     parameters,
     stages,
     silentSensor: slice.silentSensor ?? PHASES.find((phase) => !sensorsHold[phase]) ?? null,
-    restAmps: resting ? slice.restAmps : null,
+    restAmps: resting ? largestAtRest(slice) : null,
   });
   if (verdict !== 'sensor') {
     const again = verdict === 'well' && slice.silentSensor !== null;
@@ -119,10 +128,24 @@ export function stepPhaseLoss(
 }
 
 /** Noted every few minutes: most of the time nothing changes at rest. */
-function rested(slice: PhaseLossSlice, atMs: number, amps: number): PhaseLossSlice {
+function rested(slice: PhaseLossSlice, atMs: number, currents: ThreePhases): PhaseLossSlice {
   const isNoted = slice.restAtMs !== null && atMs - slice.restAtMs < REST_NOTED_MS;
-  if (isNoted && Math.abs(amps - slice.restAmps) < REST_SAME_AMPS) return slice;
-  return { ...slice, restAtMs: atMs, restAmps: Math.round(amps * 100) / 100 };
+  if (isNoted && Math.abs(currents.largest - largestAtRest(slice)) < REST_SAME_AMPS) return slice;
+  return {
+    ...slice,
+    restAtMs: atMs,
+    restAmpsA: hundredths(currents.a),
+    restAmpsB: hundredths(currents.b),
+    restAmpsC: hundredths(currents.c),
+  };
+}
+
+function largestAtRest({ restAmpsA, restAmpsB, restAmpsC }: RestCurrents): number {
+  return Math.max(restAmpsA, restAmpsB, restAmpsC);
+}
+
+function hundredths(amps: number): number {
+  return Math.round(amps * 100) / 100;
 }
 
 function lowest({ currents }: Sample): 'a' | 'b' | 'c' | null {
@@ -164,7 +187,7 @@ function judge(
     seenByVoltage: lostOf(byVoltage) !== null,
   };
   if (readings < PHASE_LOSS_READINGS_TO_RAISE) return { slice: next, changes: NO_CHANGES };
-  const whileRunning = lostOf(byCurrent) !== null;
+  const whileRunning = operating.state === 'running' && lostOf(byCurrent) !== null;
   const finding = phaseLossFinding(lost, whileRunning, byVoltage, sample, operating);
   return { slice: { ...next, readings: 0, standing: true }, changes: [finding] };
 }
@@ -185,8 +208,9 @@ function lostOf(verdict: Exclude<CurrentVerdict, 'sensor'>): LostPhase | null {
 }
 
 /** What is known of sensors and rests outlives a loss. */
-function cleared({ silentSensor, restAtMs, restAmps }: PhaseLossSlice): PhaseLossSlice {
-  return { ...PHASE_LOSS_START, silentSensor, restAtMs, restAmps };
+function cleared(slice: PhaseLossSlice): PhaseLossSlice {
+  const { silentSensor, restAtMs, restAmpsA, restAmpsB, restAmpsC } = slice;
+  return { ...PHASE_LOSS_START, silentSensor, restAtMs, restAmpsA, restAmpsB, restAmpsC };
 }
 
 /** No loss in sight: nothing learned, or well. A rest says neither loss nor recovery. */

@@ -1,0 +1,65 @@
+import type { LeakageLevelSlice } from './leakage-level.ts';
+import type { ThreePhases } from './sample.ts';
+
+/**
+ * A fuse that opens while all contactors are open.
+ *
+ * At rest an open fuse is mostly invisible. It shows where the phase carried an idle current (a
+ * control transformer, a heater), and is told from a heater that went off by what happened at the
+ * same moment: the leakage that opened the fuse collapses with it, and the other two phases carry
+ * on. A single heater that goes off empties two phases or changes no leakage.
+ */
+
+/** What the three phases carried at rest, noted a while ago. */
+export interface RestCurrents {
+  readonly restAtMs: number | null;
+  readonly restAmpsA: number;
+  readonly restAmpsB: number;
+  readonly restAmpsC: number;
+}
+
+const PHASES = ['a', 'b', 'c'] as const;
+type Phase = (typeof PHASES)[number];
+
+/** Three times what a clamp-on sensor tells from nothing. Common practice, no source. */
+const CARRIED_AMPS = 0.09;
+/** Nothing, but noise is not current. */
+const GONE_AMPS = 0.03;
+/** The other two phases keep at least this share: they lose what flowed to the third. */
+const KEPT_SHARE = 0.4;
+/** What a unit draws at rest holds for days; a busy one may not have rested since yesterday. */
+const NOTED_MS = 86_400_000;
+/** The leakage was there until just now, ... */
+const SURGE_UNTIL_MS = 600_000;
+/** ... and is down to a third of it at most. */
+const COLLAPSED_SHARE = 1 / 3;
+
+/**
+ * The phase whose idle current went with a surge of leakage.
+ *
+ * @param waiting the phase that the reading before showed, if any: then it has only to stay gone.
+ */
+export function phaseGoneAtRest(
+  atMs: number,
+  now: ThreePhases,
+  before: RestCurrents,
+  { surgeAtMs, surgeMilliamps, milliamps }: LeakageLevelSlice,
+  waiting: Phase | null,
+): Phase | null {
+  if (before.restAtMs === null || atMs - before.restAtMs > NOTED_MS) return null;
+  const carried = { a: before.restAmpsA, b: before.restAmpsB, c: before.restAmpsC };
+  const phase = PHASES.find((one) => carried[one] >= CARRIED_AMPS && now[one] < GONE_AMPS);
+  if (phase === undefined) return null;
+  const othersCarryOn = PHASES.every(
+    (one) => one === phase || (now[one] >= GONE_AMPS && now[one] >= KEPT_SHARE * carried[one]),
+  );
+  if (!othersCarryOn) return null;
+  if (waiting === phase) return phase;
+  const collapsed =
+    surgeAtMs !== null &&
+    surgeMilliamps !== null &&
+    milliamps !== null &&
+    atMs - surgeAtMs <= SURGE_UNTIL_MS &&
+    milliamps <= COLLAPSED_SHARE * surgeMilliamps;
+  return collapsed ? phase : null;
+}
