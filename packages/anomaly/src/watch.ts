@@ -101,7 +101,11 @@ function stepService(
   const disconnect = recordDisconnect(state.supplyLoss, action, nowMs);
   const fuses = recordFuses(state.repeatFuse, action, atMs, nowMs, phases);
   const isRepair = STARTS_BASELINE_ANEW.has(action);
-  const repaired = isRepair ? startedAnew(state, nowMs) : state;
+  const repaired = isRepair
+    ? startedAnew(state, nowMs)
+    : KEEPS_WATER_OUT.has(action)
+      ? { ...state, moisture: repairMoisture(state.moisture) }
+      : state;
   const tracks = isRepair ? repairPhaseTrack(state.phaseTrack, nowMs) : null;
   const untouched = disconnect.slice === state.supplyLoss && fuses.slice === state.repeatFuse;
   if (untouched && repaired === state) return unchanged(state);
@@ -122,6 +126,13 @@ const STARTS_BASELINE_ANEW: ReadonlySet<string> = new Set([
   'contactor-replaced',
   'connector-replaced',
   'cleaned',
+]);
+
+/** Work after which water that came in before says nothing of the next rain. */
+const KEEPS_WATER_OUT: ReadonlySet<string> = new Set([
+  'sealed',
+  'gasket-replaced',
+  'drain-cleared',
 ]);
 
 function startedAnew(state: WatchState, atMs: number): WatchState {

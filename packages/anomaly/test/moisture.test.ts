@@ -24,8 +24,10 @@ function rainBetween(fromMs: number, toMs: number, air: ChannelValues = { rh: 70
 }
 
 const INSIDE_LIKE_OUTSIDE = { rh: 68, t: 12.5 };
-/** 12.5 C and 96 %: some 400 Pa above 12 C and 70 %. */
-const INSIDE_FAR_WETTER = { rh: 96, t: 12.5 };
+/** 12.5 C and 90 %: some 320 Pa above 12 C and 70 %. */
+const INSIDE_FAR_WETTER = { rh: 90, t: 12.5 };
+/** As far as that, where a sensor sticks after dew. */
+const INSIDE_SATURATED = { rh: 99.5, t: 12.5 };
 
 describe('water that got in', () => {
   it('is routine after two hours of excess vapour pressure following rain', () => {
@@ -41,11 +43,44 @@ describe('water that got in', () => {
     expect(unit.episodes.at(-1)).toMatchObject({ source: 'water-ingress' });
   });
 
-  it('is over two hours after the compartment has dried', () => {
+  it('is not said of air that reads saturated for hours: a sensor sticks there after dew', () => {
+    const unit = new ObservedUnit();
+    unit.weatherAt = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
+    unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE]);
+    unit.hold(9 * 60, [INSIDE_SATURATED]);
+    unit.hold(12 * 60, [INSIDE_LIKE_OUTSIDE]);
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is said of air that stays saturated for longer than a sensor sticks', () => {
+    const unit = new ObservedUnit();
+    unit.weatherAt = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
+    unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE]);
+    unit.hold(14 * 60, [INSIDE_SATURATED]);
+    expect(unit.story('moisture')).toEqual(['opened routine']);
+  });
+
+  it('is one finding over the rains of two weeks, and over two weeks after the last', () => {
+    const unit = new ObservedUnit();
+    const first = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
+    const second = rainBetween(START_MS + 126 * HOUR_MS, START_MS + 128 * HOUR_MS);
+    unit.weatherAt = (atMs) => (atMs < START_MS + 5 * DAY_MS ? first : second)(atMs);
+    for (let rain = 0; rain < 2; rain += 1) {
+      unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE], 5 * MINUTE_MS);
+      unit.hold(6 * 60, [INSIDE_FAR_WETTER], 5 * MINUTE_MS);
+      unit.hold(5 * 24 * 60 - 14 * 60, [INSIDE_LIKE_OUTSIDE], 5 * MINUTE_MS);
+    }
+    expect(unit.story('moisture')).toEqual(['opened routine']);
+    unit.hold(11 * 24 * 60, [INSIDE_LIKE_OUTSIDE], 5 * MINUTE_MS);
+    expect(unit.story('moisture')).toEqual(['opened routine', 'closed']);
+  });
+
+  it('is over two hours after the compartment has dried, once it was repaired', () => {
     const unit = new ObservedUnit();
     unit.weatherAt = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
     unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE]);
     unit.hold(6 * 60, [INSIDE_FAR_WETTER]);
+    unit.service('sealed');
     const dryMs = unit.atMs;
     unit.hold(6 * 60, [INSIDE_LIKE_OUTSIDE]);
     expect(unit.story('moisture')).toEqual(['opened routine', 'closed']);
@@ -65,7 +100,7 @@ describe('water that got in', () => {
     unit.hold(48 * 60, [{ rh: 76, t: -5.8 }], 5 * MINUTE_MS);
     expect(unit.changes).toEqual([]);
     expect(unit.episodes).toEqual([]);
-    unit.hold(8 * 60, [{ rh: 99, t: 5 }], 5 * MINUTE_MS);
+    unit.hold(8 * 60, [{ rh: 90, t: 5 }], 5 * MINUTE_MS);
     expect(unit.story('moisture')).toEqual(['opened routine']);
     expect(unit.episodes.at(-1)).toMatchObject({ source: 'water-ingress' });
   });
@@ -88,15 +123,15 @@ describe('a wet plate with leakage responding', () => {
     expect(finding.evidence).toMatchObject({ leakageMilliamps: 4.2, outdoorReference: false });
   });
 
-  it('lifts a routine finding, and closes when it has not answered for two days', () => {
+  it('lifts a routine finding, and stands until the rain of two weeks has not come back', () => {
     const unit = new ObservedUnit();
     unit.weatherAt = rainBetween(START_MS + 6 * HOUR_MS, START_MS + 8 * HOUR_MS);
     unit.hold(8 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
     unit.hold(4 * 60, [INSIDE_FAR_WETTER, IDLE, leaking(0.9)]);
-    unit.hold(30, [INSIDE_FAR_WETTER, IDLE, leaking(6)]);
-    unit.hold(47 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
+    unit.hold(30, [INSIDE_SATURATED, IDLE, leaking(6)]);
+    unit.hold(13 * 24 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)], 5 * MINUTE_MS);
     expect(unit.story('moisture')).toEqual(['opened routine', 'escalated urgent']);
-    unit.hold(2 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)]);
+    unit.hold(2 * 24 * 60, [INSIDE_LIKE_OUTSIDE, IDLE, leaking(0.8)], 5 * MINUTE_MS);
     expect(unit.story('moisture')).toEqual(['opened routine', 'escalated urgent', 'closed']);
   });
 

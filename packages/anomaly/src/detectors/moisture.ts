@@ -16,21 +16,25 @@ import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
  *
  * Uses: wetness, vapour-pressure excess over the air outside, leakage against its level in the
  * same operating state while dry.
- * Routine: water got in (an excess beyond the sensors' error for two hours after rain or melt), or
+ * Routine: water got in (an excess beyond the sensors' error for two hours after rain or melt,
+ * above freezing; air that reads saturated counts a sixth, for a sensor sticks there after dew and
+ * frost of building air thaws there, while water that got in keeps a compartment damp as well), or
  * wetness that the weather does not explain (24 hours of it, wet by ISO 9223 with such an excess
  * while the air outside is dry; hours that are not wet take a quarter back). Without an outdoor
  * station the season explains everything.
  * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level under
  * the same load, and 3 mA above what is healthy in such a film, at two readings over five minutes). Closes after two hours dry, without excess, without response;
  * once leakage has responded, after two days without response, so that a track that wets each
- * night is one finding, or two hours after a repair.
+ * night is one finding; after water that got in, after two weeks without, so that a leak is one
+ * finding over the rains that find it; or two hours after a repair.
  */
 export interface MoistureSlice {
   readonly atMs: number | null;
   readonly excessMs: DwellMs;
   readonly respondingReadings: number;
   readonly respondingSinceMs: number | null;
-  readonly lastResponseMs: number | null;
+  /** Until when what was seen may come back: a finding stands at least so long. */
+  readonly mayReturnUntilMs: number | null;
   readonly beyondWeatherMs: number;
   readonly calmMs: DwellMs;
   readonly standing: Priority | null;
@@ -45,6 +49,8 @@ const RESPONSE_READINGS = 2;
 const MOISTURE_CLOSING_MS: number = 120 * MINUTE_MS;
 /** Bridges one dry night. */
 const RESPONSE_MEMORY_MS: number = 48 * 60 * MINUTE_MS;
+/** A leak shows only in rain that comes its way: this bridges two weeks without. */
+const WATER_MEMORY_MS: number = 14 * 24 * 60 * MINUTE_MS;
 /** Three wet nights and the mornings after them. Common practice, no source. */
 const BEYOND_WEATHER_MS: number = 24 * 60 * MINUTE_MS;
 const BEYOND_WEATHER_OVER_MS: number = BEYOND_WEATHER_MS / 2;
@@ -57,6 +63,18 @@ const MOST_GAP_MS: number = 30 * MINUTE_MS;
 const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
 const RESPONSE_RATIO = 3;
+/**
+ * A good sensor reads saturated air as no less (3 %RH, and as much of noise), nor the margin of a
+ * surface that is wet as more; over ice by about 1 %RH a kelvin lower (published: ice has 0.91 of
+ * the vapour pressure of water at -10 C).
+ */
+const SATURATED_PERCENT = 93;
+const SATURATED_MARGIN_KELVIN = 1.1;
+const ICE_PERCENT_PER_KELVIN = 0.95;
+/** After dew a sensor sticks there for up to nine or ten hours (common practice). */
+const SATURATED_SHARE = 1 / 6;
+/** Frozen water has wetted nothing yet, though snow and frost give off vapour too. */
+const THAWED_CELSIUS = 1;
 /** Leakage this old does not answer the air of now. */
 const LEAKAGE_STALE_MS: number = 10 * MINUTE_MS;
 
@@ -65,7 +83,7 @@ export const MOISTURE_START: MoistureSlice = {
   excessMs: null,
   respondingReadings: 0,
   respondingSinceMs: null,
-  lastResponseMs: null,
+  mayReturnUntilMs: null,
   beyondWeatherMs: 0,
   calmMs: null,
   standing: null,
@@ -77,7 +95,7 @@ export const MOISTURE_FIELDS: FieldGuards<MoistureSlice> = {
   excessMs: isNumberOrNull,
   respondingReadings: isNumber,
   respondingSinceMs: isNumberOrNull,
-  lastResponseMs: isNumberOrNull,
+  mayReturnUntilMs: isNumberOrNull,
   beyondWeatherMs: isNumber,
   calmMs: isNumberOrNull,
   standing: isOneOf([null, ...PRIORITIES]),
@@ -105,10 +123,15 @@ export function stepMoisture(
   const { wetness, level, operating } = context;
   const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
   const startsOrGoesOn = wetness.waterIsAbout || slice.excessMs !== null;
-  const excess = wetness.excessIsReal && startsOrGoesOn;
+  const thawed = (wetness.celsius ?? 0) > THAWED_CELSIUS;
+  const excess = wetness.excessIsReal && startsOrGoesOn && thawed;
   const dryMilliamps = dryLevel(level, operating);
   const responding = leakageResponds(atMs, wetness, level, dryMilliamps);
   const beyondWeatherMs = nextBeyondWeather(slice.beyondWeatherMs, elapsedMs, context);
+  const doubtful = excess && isSaturated(wetness);
+  const countedMs = doubtful ? (wetness.waterIsAbout ? SATURATED_SHARE : 0) * elapsedMs : elapsedMs;
+  const excessMs = nextDwell(slice.excessMs, excess, countedMs, INGRESS_HOLD_MS);
+  const memoryMs = memoryOf(responding, excess && hasDwelt(excessMs, INGRESS_HOLD_MS));
   const calm =
     !compartmentIsWet(wetness) &&
     !wetness.excessIsReal &&
@@ -116,10 +139,13 @@ export function stepMoisture(
     beyondWeatherMs < BEYOND_WEATHER_OVER_MS;
   const next: MoistureSlice = {
     atMs,
-    excessMs: nextDwell(slice.excessMs, excess, elapsedMs, INGRESS_HOLD_MS),
+    excessMs,
     respondingReadings: responding ? Math.min(slice.respondingReadings + 1, RESPONSE_READINGS) : 0,
     respondingSinceMs: responding ? (slice.respondingSinceMs ?? atMs) : null,
-    lastResponseMs: responding ? atMs : slice.lastResponseMs,
+    mayReturnUntilMs:
+      memoryMs > 0
+        ? Math.max(slice.mayReturnUntilMs ?? 0, atMs + memoryMs)
+        : slice.mayReturnUntilMs,
     beyondWeatherMs,
     calmMs: calm ? nextDwell(slice.calmMs, true, elapsedMs, MOISTURE_CLOSING_MS) : null,
     standing: slice.standing,
@@ -145,15 +171,26 @@ export function stepMoisture(
   return { slice: { ...next, standing: reached, told: toldBy(finding) }, changes: [finding] };
 }
 
-/** After a repair of what leaks, a response of before says nothing of tomorrow. */
+/** After a repair, what was seen before it says nothing of tomorrow. */
 export function repairMoisture(slice: MoistureSlice): MoistureSlice {
-  return slice.lastResponseMs === null ? slice : { ...slice, lastResponseMs: null };
+  return { ...slice, excessMs: null, mayReturnUntilMs: null };
 }
 
-function isOver({ calmMs, standing, lastResponseMs }: MoistureSlice, atMs: number): boolean {
-  if (!hasDwelt(calmMs, MOISTURE_CLOSING_MS)) return false;
-  const mayComeBack = standing === 'urgent' && lastResponseMs !== null;
-  return !mayComeBack || atMs - lastResponseMs >= RESPONSE_MEMORY_MS;
+function isOver({ calmMs, mayReturnUntilMs }: MoistureSlice, atMs: number): boolean {
+  return hasDwelt(calmMs, MOISTURE_CLOSING_MS) && atMs >= (mayReturnUntilMs ?? atMs);
+}
+
+function memoryOf(responding: boolean, water: boolean): number {
+  if (water) return WATER_MEMORY_MS;
+  return responding ? RESPONSE_MEMORY_MS : 0;
+}
+
+function isSaturated({ humidityPercent, celsius, marginKelvin }: WetnessSlice): boolean {
+  if (humidityPercent === null || celsius === null || marginKelvin === null) return true;
+  return (
+    humidityPercent >= SATURATED_PERCENT + ICE_PERCENT_PER_KELVIN * Math.min(celsius, 0) ||
+    marginKelvin < SATURATED_MARGIN_KELVIN
+  );
 }
 
 function nextBeyondWeather(
