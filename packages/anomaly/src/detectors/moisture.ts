@@ -64,12 +64,12 @@ const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
 const RESPONSE_RATIO = 3;
 /**
- * A good sensor reads saturated air as no less (3 %RH, and as much of noise), nor the margin of a
- * surface that is wet as more; over ice by about 1 %RH a kelvin lower (published: ice has 0.91 of
- * the vapour pressure of water at -10 C).
+ * A good sensor reads saturated air as no less (3 %RH, and as much of noise), nor the margin over a
+ * surface with dew on it as more; over ice about 1 %RH a kelvin lower (ice has 0.91 of the vapour
+ * pressure of water at -10 C: ASHRAE Fundamentals, ch. 1).
  */
 const SATURATED_PERCENT = 93;
-const SATURATED_MARGIN_KELVIN = 1.1;
+const SATURATED_MARGIN_KELVIN = 0.3;
 const ICE_PERCENT_PER_KELVIN = 0.95;
 /** After dew a sensor sticks there for up to nine or ten hours (common practice). */
 const SATURATED_SHARE = 1 / 6;
