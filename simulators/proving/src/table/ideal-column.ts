@@ -79,8 +79,14 @@ export function idealSection(outcomes: readonly CaseOutcome[]): string[] {
 
 /** The nearest fault, and what in the equations of the rooftop differs from it. */
 const TOLD_BY: Readonly<Record<string, readonly [string, string]>> = {
-  'surge-arrester': ['vermin', 'nothing: a constant path from one phase to ground; size alone'],
-  'emi-filter': ['vermin', 'angle of the current to its phase; not in `leakr`'],
+  'surge-arrester': [
+    'vermin',
+    'nothing but size: both are a constant path from one phase to ground',
+  ],
+  'emi-filter': [
+    'vermin',
+    'its angle, so that it adds otherwise at rest and under load; not in `leakr`',
+  ],
   'damp-heater': ['load insulation', 'falls within minutes of each start, where a fault grows'],
   'residual-load-error': ['load insulation', 'follows the amps of all loads; not in `leakr`'],
   'transformer-drift': ['none', 'follows the temperature'],
