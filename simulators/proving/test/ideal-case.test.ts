@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { COHORTS, caseOf } from '../src/cohorts/cohorts.ts';
 import { TUNING } from '../src/cohorts/tuning-table.ts';
 import { IdealCase } from '../src/ideal/ideal-case.ts';
+import { Silences } from '../src/ideal/silences.ts';
 import { WettingRule } from '../src/ideal/wetting-rule.ts';
 import { playWithout } from '../src/ideal/world-without.ts';
 import { houseJudging } from '../src/running/judgings.ts';
@@ -77,6 +78,23 @@ describe('the rule for wettings', () => {
       of.map(({ startMs, endMs: untilMs }) => [startMs, untilMs]);
     expect(unit.wettings().length).toBeGreaterThan(10);
     expect(spans(rule.episodes())).toEqual(spans(unit.wettings()));
+  });
+});
+
+describe('a silence of the node', () => {
+  const minute = 60_000;
+  const silences = new Silences(0);
+  for (const at of [1, 2, 3, 63, 64, 70]) silences.heard(at * minute);
+  silences.heard(100 * minute);
+  const hid = (from: number, to: number): boolean =>
+    silences.hid({ startMs: from * minute, endMs: to * minute });
+
+  it('hides a wetting of which more than half goes by in it, to the end of the run', () => {
+    expect([hid(10, 50), hid(0, 120), hid(40, 90), hid(70, 100)]).toEqual([true, true, true, true]);
+  });
+
+  it('does not hide one that is heard for half of it', () => {
+    expect([hid(58, 68), hid(60, 70), hid(-60, 3)]).toEqual([false, false, false]);
   });
 });
 

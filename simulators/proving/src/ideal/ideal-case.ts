@@ -1,9 +1,11 @@
 import type { ChannelValues } from '@lineside/readings';
-import type { RunTruth, UnitWorld } from '@lineside/rooftop';
+import type { RunTruth, UnitRunTruth, UnitWorld } from '@lineside/rooftop';
 import type { CasePlan } from '../cohorts/case-plan.ts';
+import { LEAST_WETTING_MS } from '../scoring/episode-score.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
 import { idealAlarms } from './ideal-findings.ts';
 import { KnowingWatch } from './knowing-watch.ts';
+import { Silences } from './silences.ts';
 import { WettingWatch } from './wetting-watch.ts';
 import { playWithout } from './world-without.ts';
 
@@ -13,12 +15,15 @@ export interface IdealOutcome {
   readonly units: readonly ObservedUnit[];
   /** No alarms; wettings by values with no error but noise and creep. */
   readonly offsetsKnown: readonly ObservedUnit[];
+  /** Wettings long enough to be judged of which the node sent less than half. */
+  readonly unheardWettings: number;
 }
 
 interface Watched {
   readonly world: UnitWorld;
   readonly faults: KnowingWatch | null;
   readonly wettings: WettingWatch;
+  readonly silences: Silences;
 }
 
 /** Watches the readings of one case while they are simulated, with the world beside it. */
@@ -35,10 +40,9 @@ export class IdealCase {
         const other = without?.get(world.unit.id);
         const lastsMs = endMs - scenario.startMs;
         const faults = other === undefined ? null : new KnowingWatch(world, other, seed, lastsMs);
-        return [
-          world.unit.id,
-          { world, faults, wettings: new WettingWatch(world, seed, scenario.startMs) },
-        ];
+        const wettings = new WettingWatch(world, seed, scenario.startMs);
+        const silences = new Silences(scenario.startMs);
+        return [world.unit.id, { world, faults, wettings, silences }];
       }),
     );
   }
@@ -47,6 +51,7 @@ export class IdealCase {
   reading(unit: string, atMs: number, channels: ChannelValues): void {
     const one = this.watched.get(unit);
     if (one === undefined) return;
+    one.silences.heard(atMs);
     const truth = one.world.truth();
     one.wettings.reading(atMs, channels, truth);
     one.faults?.reading(atMs, channels, truth);
@@ -67,6 +72,18 @@ export class IdealCase {
     const known = all.map(({ episodes, ...one }) => {
       return { ...one, ...common, alarms: [], episodes: episodes.offsetsKnown };
     });
-    return { units: observedUnits(truth, found), offsetsKnown: observedUnits(truth, known) };
+    return {
+      units: observedUnits(truth, found),
+      offsetsKnown: observedUnits(truth, known),
+      unheardWettings: truth.units.reduce((sum, unit) => sum + this.unheard(unit), 0),
+    };
+  }
+
+  private unheard({ unit, wettings }: UnitRunTruth): number {
+    const silences = this.watched.get(unit)?.silences;
+    silences?.heard(this.plan.endMs);
+    return wettings.filter((wetting) => {
+      return wetting.endMs - wetting.startMs >= LEAST_WETTING_MS && silences?.hid(wetting) === true;
+    }).length;
   }
 }

@@ -14,7 +14,7 @@ export interface EpisodeScore {
 }
 
 /** A shorter wetting is neither found nor missed. */
-const LEAST_WETTING_MS: number = 30 * MINUTE_MS;
+export const LEAST_WETTING_MS: number = 30 * MINUTE_MS;
 /** An episode has found a wetting when they share this much of the shorter of both. */
 const SHARED_LEAST = 0.5;
 

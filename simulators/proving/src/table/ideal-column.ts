@@ -37,6 +37,7 @@ export function idealCells(outcomes: readonly CaseOutcome[]): ((row: NumberRow) 
 
 /** What the column `ideal` rests on. */
 export function idealSection(outcomes: readonly CaseOutcome[]): string[] {
+  const unheard = outcomes.reduce((sum, { ideal }) => sum + (ideal?.unheardWettings ?? 0), 0);
   const units = outcomes.flatMap(({ ideal }) => ideal?.units ?? []);
   return [
     '## What the ideal detector knows',
@@ -65,7 +66,8 @@ export function idealSection(outcomes: readonly CaseOutcome[]): string[] {
       'The film of water, the wetting point of the dirt and, without a plate sensor, the ' +
       "plate's temperature are given to it. Errors are symmetric, so that the rule on the values as " +
       'they are is where wet and dry are about equally likely. It is a yardstick and no bound: ' +
-      'who calls everything wet misses no wetting.',
+      'who calls everything wet misses no wetting. The node was silent for more than half of ' +
+      `${unheard} of the wettings that count.`,
     '- Left out: the source of a wetting (given the film it knows the source); routine alarms (it ' +
       'has one threshold); the Brier score (of one known fault against none it is the square of ' +
       'an error that its threshold chose).',
