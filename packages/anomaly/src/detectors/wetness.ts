@@ -80,6 +80,9 @@ const ISO_PERCENT = 80;
 const DAMP_FROM_PERCENT: number = ISO_PERCENT - 1;
 /** Dirt gives its water off below the humidity at which it took it up, and later. */
 const DAMP_ON_PERCENT = 74;
+/** What dirt holds freezes a little below 0 C (common practice, no source). */
+const THAWING_CELSIUS = -1;
+const THAWING_PERCENT = 90;
 const DRIED_MARGIN_KELVIN = 6;
 /** A night and a day of dew; more would run off and stay as water. */
 const MOST_DEW_PASCAL_HOURS = 3000;
@@ -154,8 +157,9 @@ export function stepWetness(
   const wetByIso = isTimeOfWetness(air.humidityPercent, air.celsius);
   const film = stepPlateFilm(before.film, air, excess, elapsedMs, usual?.pascals ?? 0);
   const filmed = film.present && air.surfaceCelsius > 0;
-  const wet = filmed || isDamp(air, before.open !== null ? DAMP_ON_PERCENT : DAMP_FROM_PERCENT);
-  const strictlyWet = wet && before.wet && (filmed || isDamp(air, ISO_PERCENT));
+  const from = before.open !== null ? DAMP_ON_PERCENT : DAMP_FROM_PERCENT;
+  const wet = filmed || isDamp(air, from, 0) || isDamp(air, THAWING_PERCENT, THAWING_CELSIUS);
+  const strictlyWet = wet && before.wet && (filmed || isDamp(air, ISO_PERCENT, 0));
   const excessIsReal = excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0;
   const { course, episodes } = stepCourse(
     before,
@@ -205,10 +209,10 @@ export function stepWetness(
 }
 
 /** Whether the air, or the air as the plate's own temperature makes it, is damper than that. */
-function isDamp(air: CompartmentAir, fromPercent: number): boolean {
+function isDamp(air: CompartmentAir, fromPercent: number, aboveCelsius: number): boolean {
   const { surfaceCelsius, vapourPascals, humidityPercent } = air;
-  if (humidityPercent > fromPercent && air.celsius > 0) return true;
-  if (air.marginInferred || !(surfaceCelsius > 0 && surfaceCelsius < 100)) return false;
+  if (humidityPercent > fromPercent && air.celsius > aboveCelsius) return true;
+  if (air.marginInferred || !(surfaceCelsius > aboveCelsius && surfaceCelsius < 100)) return false;
   return (100 * vapourPascals) / saturationOverWaterPascals(surfaceCelsius) > fromPercent;
 }
 
