@@ -63,14 +63,6 @@ const MOST_GAP_MS: number = 30 * MINUTE_MS;
 const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
 const RESPONSE_RATIO = 3;
-/**
- * A good sensor reads saturated air as no less (3 %RH, and as much of noise), nor the margin over a
- * surface with dew on it as more; over ice about 1 %RH a kelvin lower (ice has 0.91 of the vapour
- * pressure of water at -10 C: ASHRAE Fundamentals, ch. 1).
- */
-const SATURATED_PERCENT = 93;
-const SATURATED_MARGIN_KELVIN = 0.3;
-const ICE_PERCENT_PER_KELVIN = 0.95;
 /** After dew a sensor sticks there for up to nine or ten hours (common practice). */
 const SATURATED_SHARE = 1 / 6;
 /** Frozen water has wetted nothing yet, though snow and frost give off vapour too. */
@@ -128,7 +120,7 @@ export function stepMoisture(
   const dryMilliamps = dryLevel(level, operating);
   const responding = leakageResponds(atMs, wetness, level, dryMilliamps);
   const beyondWeatherMs = nextBeyondWeather(slice.beyondWeatherMs, elapsedMs, context);
-  const doubtful = excess && isSaturated(wetness);
+  const doubtful = excess && wetness.saturated;
   const countedMs = doubtful ? (wetness.waterIsAbout ? SATURATED_SHARE : 0) * elapsedMs : elapsedMs;
   const excessMs = nextDwell(slice.excessMs, excess, countedMs, INGRESS_HOLD_MS);
   const memoryMs = memoryOf(responding, excess && hasDwelt(excessMs, INGRESS_HOLD_MS));
@@ -183,14 +175,6 @@ function isOver({ calmMs, mayReturnUntilMs }: MoistureSlice, atMs: number): bool
 function memoryOf(responding: boolean, water: boolean): number {
   if (water) return WATER_MEMORY_MS;
   return responding ? RESPONSE_MEMORY_MS : 0;
-}
-
-function isSaturated({ humidityPercent, celsius, marginKelvin }: WetnessSlice): boolean {
-  if (humidityPercent === null || celsius === null || marginKelvin === null) return true;
-  return (
-    humidityPercent >= SATURATED_PERCENT + ICE_PERCENT_PER_KELVIN * Math.min(celsius, 0) ||
-    marginKelvin < SATURATED_MARGIN_KELVIN
-  );
 }
 
 function nextBeyondWeather(

@@ -93,11 +93,18 @@ export function stepPlateFilm(
   const grams = film.grams + (rate * elapsedMs) / HOUR_MS;
   const bounded = Math.min(Math.max(grams, 0), GRAMS_MOST);
   return {
-    grams: bounded,
+    grams: rounded(bounded, 1e5),
     present: bounded >= (film.present ? GRAMS_END : GRAMS_BEGIN),
-    offsetKelvin: air.marginInferred ? film.offsetKelvin : learnedOffset(film, air, elapsedMs),
-    outdoorPascals,
+    offsetKelvin: air.marginInferred
+      ? film.offsetKelvin
+      : rounded(learnedOffset(film, air, elapsedMs), 1e7),
+    outdoorPascals: outdoorPascals === null ? null : rounded(outdoorPascals, 1e3),
   };
+}
+
+/** To digits far below what a minute adds: the state is bounded. */
+function rounded(value: number, digits: number): number {
+  return Math.round(value * digits) / digits;
 }
 
 /** Rises of the air outside are followed with a lag, falls at once: no vapour is lost by them. */

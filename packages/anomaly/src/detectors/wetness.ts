@@ -15,10 +15,12 @@ import {
   stepPlateFilm,
 } from './plate-film.ts';
 import type { CompartmentAir, Sample } from './sample.ts';
+import { isSaturated } from './saturated-air.ts';
 import {
   isUsualExcess,
   stepUsualExcess,
   USUAL_EXCESS_START,
+  type UsualExcess,
   type UsualExcessBand,
   usualExcessAt,
 } from './usual-excess.ts';
@@ -63,6 +65,7 @@ export interface WetnessSlice extends WettingCourse, WetDays {
   readonly wet: boolean;
   readonly wetByIso: boolean;
   readonly excessIsReal: boolean;
+  readonly saturated: boolean;
   readonly waterIsAbout: boolean;
   readonly film: PlateFilm;
 }
@@ -83,6 +86,11 @@ const DAMP_ON_PERCENT = 74;
 /** What dirt holds freezes a little below 0 C (common practice, no source). */
 const THAWING_CELSIUS = -1;
 const THAWING_PERCENT = 90;
+/** Building air condenses in such weather. */
+const FROST_CELSIUS = 5;
+const FROST_RATIO = 0.5;
+/** Twice the error of two sensors in the cold: 3 %RH is 18 Pa at 0 C. */
+const BUILDING_AIR_PASCALS = 40;
 const DRIED_MARGIN_KELVIN = 6;
 /** A night and a day of dew; more would run off and stay as water. */
 const MOST_DEW_PASCAL_HOURS = 3000;
@@ -100,6 +108,7 @@ export const WETNESS_START: WetnessSlice = {
   wet: false,
   wetByIso: false,
   excessIsReal: false,
+  saturated: false,
   waterIsAbout: false,
   film: PLATE_FILM_START,
   ...WETTING_COURSE_START,
@@ -119,6 +128,7 @@ export const WETNESS_FIELDS: FieldGuards<WetnessSlice> = {
   wet: isBoolean,
   wetByIso: isBoolean,
   excessIsReal: isBoolean,
+  saturated: isBoolean,
   waterIsAbout: isBoolean,
   film: hasShape(PLATE_FILM_FIELDS),
   ...WETTING_COURSE_FIELDS,
@@ -149,8 +159,7 @@ export function stepWetness(
   const carried = unseen ? endWetting(slice, outdoor) : null;
   const before = carried === null ? slice : carried.slice;
   const elapsedMs = before.atMs === null ? 0 : Math.min(atMs - before.atMs, MOST_GAP_MS);
-  const usual =
-    outdoor.celsius === null ? null : usualExcessAt(before.usualExcess, outdoor.celsius);
+  const usual = usualExcessIn(before, outdoor);
   const excess = vapourExcess(air, outdoor, usual, atMs);
   const dewPascalHours = dewBalance(before, excess, air.marginKelvin, elapsedMs);
   const water = waterIsAbout(outdoor, atMs, air.celsius);
@@ -161,6 +170,7 @@ export function stepWetness(
   const wet = filmed || isDamp(air, from, 0) || isDamp(air, THAWING_PERCENT, THAWING_CELSIUS);
   const strictlyWet = wet && before.wet && (filmed || isDamp(air, ISO_PERCENT, 0));
   const excessIsReal = excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0;
+  const saturated = isSaturated(air);
   const { course, episodes } = stepCourse(
     before,
     {
@@ -170,7 +180,7 @@ export function stepWetness(
       filmed,
       waterIsAbout: water || sample.doorOpen,
       excessPascals: excess === null ? null : excess.pascals,
-      excessRatio: excess === null ? null : excess.ratio,
+      excessRatio: excess === null ? null : ratioOf(excess, saturated, outdoor, usual),
       air,
     },
     outdoor,
@@ -192,6 +202,7 @@ export function stepWetness(
     wet,
     wetByIso,
     excessIsReal,
+    saturated,
     waterIsAbout: water,
     film,
     firstWetMs: course.firstWetMs,
@@ -206,6 +217,31 @@ export function stepWetness(
   return carried === null || carried.episodes.length === 0
     ? { slice: next, episodes }
     : { slice: next, episodes: [...carried.episodes, ...episodes] };
+}
+
+function usualExcessIn(
+  { usualExcess }: WetnessSlice,
+  { celsius }: OutdoorSlice,
+): UsualExcess | null {
+  return celsius === null ? null : usualExcessAt(usualExcess, celsius);
+}
+
+/**
+ * The excess as a mark of water that came in. Where building air is known by a standing excess,
+ * saturated air in the cold is its frost or dew as well.
+ */
+function ratioOf(
+  { ratio }: VapourExcess,
+  saturated: boolean,
+  { celsius }: OutdoorSlice,
+  usual: UsualExcess | null,
+): number {
+  const fromBuilding =
+    saturated &&
+    celsius !== null &&
+    celsius < FROST_CELSIUS &&
+    (usual?.pascals ?? 0) >= BUILDING_AIR_PASCALS;
+  return fromBuilding ? Math.min(ratio, FROST_RATIO) : ratio;
 }
 
 /** Whether the air, or the air as the plate's own temperature makes it, is damper than that. */
