@@ -133,3 +133,37 @@ it('the slice of a month of wet nights stays small', () => {
   expect(unit.state.wetness.open).not.toBeNull();
   expect(JSON.stringify(unit.state.wetness).length).toBeLessThan(1800);
 });
+
+describe('building air that thaws after a cold spell', () => {
+  function thawAfter(insidePercent: number): ObservedUnit {
+    const unit = new ObservedUnit();
+    weather(unit, 60, -8);
+    unit.hold(48 * 60, [{ rh: insidePercent, t: -4, tp: -4 }], 5 * MINUTE_MS);
+    weather(unit, 80, 2, 0.1);
+    unit.hold(6 * 60, [{ rh: 97, t: 5, tp: 4 }], 5 * MINUTE_MS);
+    weather(unit, 60, 2);
+    unit.hold(4 * 60, [{ rh: 45, t: 8, tp: 8 }], 5 * MINUTE_MS);
+    return unit;
+  }
+
+  it('is condensation where the excess stood in dry weather, and no alarm', () => {
+    const unit = thawAfter(80);
+    expect(ended(unit).map(({ source }) => source)).toEqual(['condensation']);
+    expect(unit.changes).toEqual([]);
+  });
+
+  it('is water that got in where there was no excess before', () => {
+    expect(ended(thawAfter(45)).map(({ source }) => source)).toEqual(['water-ingress']);
+  });
+});
+
+describe('near-saturated air about freezing', () => {
+  it('wets dirt a little below 0 C, not in frost', () => {
+    const unit = new ObservedUnit();
+    unit.hold(3 * 60, [{ rh: 96, t: -3 }]);
+    expect(unit.episodes).toEqual([]);
+    const thawMs = unit.atMs;
+    unit.hold(3 * 60, [{ rh: 96, t: -0.6 }]);
+    expect(unit.episodes[0]).toMatchObject({ startMs: thawMs, source: 'humid-weather' });
+  });
+});
