@@ -16,6 +16,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/fleet': ['readings'],
   'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
   'packages/alarms': ['anomaly'],
+  'packages/oncall': ['readings', 'anomaly', 'alarms'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
   'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'judging', 'storage'],
@@ -47,9 +48,16 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   ],
 };
 
-const PURE = ['readings', 'fleet', 'physics', 'statistics', 'anomaly', 'alarms', 'judging'].map(
-  (name) => `packages/${name}`,
-);
+const PURE = [
+  'readings',
+  'fleet',
+  'physics',
+  'statistics',
+  'anomaly',
+  'alarms',
+  'oncall',
+  'judging',
+].map((name) => `packages/${name}`);
 
 /** Clock, chance, files and sockets reach pure code as arguments or not at all. */
 const NOT_IN_PURE_CODE = [

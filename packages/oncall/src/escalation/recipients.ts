@@ -1,0 +1,77 @@
+import type { Call, Person, Rota, Team } from '../rota.ts';
+import { onCallAt } from '../shifts.ts';
+import type { Level } from './policy.ts';
+
+/** Whom a page goes to. */
+export interface Recipient {
+  /** Id of the person; `null` for the office. */
+  readonly person: string | null;
+  readonly name: string;
+  /** Ids of contact points, in the order of trying them. */
+  readonly contacts: readonly string[];
+}
+
+/** Whom a level asks at an instant, each once; or why there is nobody to ask. */
+export type Asked =
+  | { readonly to: readonly Recipient[]; readonly words: null }
+  | { readonly to: null; readonly words: string };
+
+interface Line {
+  readonly rota: Rota;
+  readonly team: Team | null;
+  readonly site: string;
+  readonly atMs: number;
+  /** Ids of the people who were asked since the alarm began to ask. */
+  readonly askedBefore: ReadonlySet<string>;
+}
+
+/** Each level by its own rule. The office is always there. */
+const BY_LEVEL: Readonly<Record<Level, (line: Line) => Asked>> = {
+  first: (line) => onCall(line, 'first'),
+  second: (line) => onCall(line, 'second'),
+  team: wholeTeam,
+  office: ({ rota }) => ({ to: [{ person: null, ...rota.office }], words: null }),
+};
+
+export function askedAt(level: Level, line: Line): Asked {
+  return BY_LEVEL[level](line);
+}
+
+/** Who has the call now, unless they were asked already: by both calls, or by a hand-over. */
+function onCall({ rota, team, site, atMs, askedBefore }: Line, call: Call): Asked {
+  if (team === null) return nobody(noTeam(site));
+  const { [call]: shift } = onCallAt(rota, team.id, atMs);
+  if (shift === null) return nobody(`team ${team.id} has no ${call} call`);
+  if (shift.person === null) return nobody(`nobody has the ${call} call: ${shift.gap}`);
+  if (askedBefore.has(shift.person)) {
+    return nobody(`${shift.person}, who has the ${call} call, was asked already`);
+  }
+  return peopleOf(rota, [shift.person]);
+}
+
+/** All members, also those asked before: whoever missed the first page may hear the second one. */
+function wholeTeam({ rota, team, site }: Line): Asked {
+  if (team === null) return nobody(noTeam(site));
+  return team.members.length === 0
+    ? nobody(`team ${team.id} has no members`)
+    : peopleOf(rota, team.members);
+}
+
+function peopleOf({ people }: Rota, ids: readonly string[]): Asked {
+  return { to: ids.map((id) => recipient(people, id)), words: null };
+}
+
+/** @throws RangeError for somebody the rota does not know; a rota from a file knows everybody. */
+function recipient(people: readonly Person[], id: string): Recipient {
+  const person = people.find((one) => one.id === id);
+  if (person === undefined) throw new RangeError(`the rota has nobody with the id ${id}; add them`);
+  return { person: id, name: person.name, contacts: person.contacts };
+}
+
+function noTeam(site: string): string {
+  return `no team covers site ${site}`;
+}
+
+function nobody(words: string): Asked {
+  return { to: null, words };
+}
