@@ -5,6 +5,9 @@ import { type Shift, shiftsBetween, teamById } from './shifts.ts';
 /** Names the maker of the calendar, as RFC 5545, 3.7.3 asks for. */
 const PRODUCT = { company: 'Lineside', product: 'On call', language: 'EN' };
 
+/** How often a reader should look again: a cover arranged at noon is known in the afternoon. */
+const REFRESH_SECONDS = 3600;
+
 export interface FeedOptions {
   readonly fromMs: number;
   /** Later than `fromMs`, by `SHIFTS_MOST_MS` at most. */
@@ -31,7 +34,11 @@ export function calendarFeed(rota: Rota, teamId: string, options: FeedOptions): 
   if (person !== undefined && !rota.people.some(({ id }) => id === person)) {
     throw new RangeError(`expected the id of one of the people, found ${person}`);
   }
-  const calendar = new ICalCalendar({ name: `On call: ${team.name}`, prodId: PRODUCT });
+  const calendar = new ICalCalendar({
+    name: `On call: ${team.name}`,
+    prodId: PRODUCT,
+    ttl: REFRESH_SECONDS,
+  });
   for (const call of CALLS) {
     for (const shift of shiftsBetween(rota, teamId, call, fromMs, toMs)) {
       const isShown = person === undefined ? shift.person !== null : shift.person === person;

@@ -1,12 +1,14 @@
+export * from './arrange.ts';
 export * from './calendar-feed.ts';
 export type { AskingAlarm, PageRecord } from './escalation/asking.ts';
 export * from './escalation/next-steps.ts';
 export * from './escalation/policy.ts';
 export type { Recipient } from './escalation/recipients.ts';
 export type { Notice } from './notice.ts';
+export * from './on-call-at.ts';
 export * from './parse-rota-file.ts';
 export * from './review-rota.ts';
 export * from './review-sites.ts';
 export * from './rota.ts';
 export { RotaFileError } from './rota-file-error.ts';
-export { type OnCall, onCallAt, SHIFTS_MOST_MS, type Shift, shiftsBetween } from './shifts.ts';
+export { SHIFTS_MOST_MS, type Shift, shiftsBetween } from './shifts.ts';

@@ -21,7 +21,7 @@ export const WEEKDAYS = [
 export type Weekday = (typeof WEEKDAYS)[number];
 
 /** `2026-03-29`. */
-export const DATE_PATTERN: RegExp = /^\d{4}-\d{2}-\d{2}$/;
+const DATE_PATTERN: RegExp = /^\d{4}-\d{2}-\d{2}$/;
 /** `08:00`, `00:00` to `23:59`. */
 export const TIME_PATTERN: RegExp = /^(?:[01]\d|2[0-3]):[0-5]\d$/;
 /** `2026-03-29T08:00`. */

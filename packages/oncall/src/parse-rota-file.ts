@@ -18,7 +18,20 @@ const FOUND_MOST_CHARACTERS = 60;
  *   `teams[0].first[1].from`, what was expected there and what was found.
  */
 export function parseRotaFile(text: string, fileName: string): Rota {
-  const yaml = parseRotaYaml(text, fileName);
+  return checked(parseRotaYaml(text, fileName), fileName);
+}
+
+/**
+ * The same from a value, such as a rota that a record store kept as JSON.
+ *
+ * @param name says in messages what it is.
+ * @throws RotaFileError likewise, without line and column.
+ */
+export function parseRota(value: unknown, name: string): Rota {
+  return checked({ value, position: () => '' }, name);
+}
+
+function checked(yaml: RotaYaml, fileName: string): Rota {
   const parsed = rotaFile.safeParse(yaml.value);
   if (!parsed.success) throw schemaError(parsed.error.issues, yaml, fileName);
   const mistake = firstMistake(parsed.data);

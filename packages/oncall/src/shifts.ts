@@ -1,7 +1,7 @@
 import { applyChanges, type Changed } from './apply-changes.ts';
 import { holidayTurns } from './holiday-turns.ts';
 import { DAY_MS, localTimeAt } from './local-time.ts';
-import { CALLS, type Call, type Rota, type Team } from './rota.ts';
+import type { Call, Rota, Team } from './rota.ts';
 import { rotationTurns } from './rotation-turns.ts';
 import { changeWithin, joined, type Segment, segmentOf } from './segment.ts';
 import { stamp, type Turn } from './turn.ts';
@@ -108,7 +108,7 @@ function withHolidays(turns: readonly Turn[], holidays: readonly Turn[]): readon
 
 function shiftsOf(team: Team, call: Call, { segments, revisions }: Changed): Shift[] {
   return joined(segments).map(({ turn, fromMs, toMs, person, changes }) => ({
-    id: fromMs === turn.fromMs ? turn.key : `${turn.key}-${stamp(fromMs)}`,
+    id: shiftId(turn, fromMs, toMs),
     team: team.id,
     call,
     kind: turn.kind,
@@ -122,23 +122,10 @@ function shiftsOf(team: Team, call: Call, { segments, revisions }: Changed): Shi
   }));
 }
 
-/** Who is on call at an instant; `second` is null for a team without a second call. */
-export interface OnCall {
-  readonly first: Shift;
-  readonly second: Shift | null;
-}
-
-/**
- * Who is first and second on call at an instant, and until when: `toMs` of each shift. The same
- * person may have both calls, for example by covering one; `reviewRota` says so.
- *
- * @param atMs milliseconds since 1970. A shift begins at its `fromMs` and is over at its `toMs`.
- * @throws RangeError for an unknown team.
- */
-export function onCallAt(rota: Rota, teamId: string, atMs: number): OnCall {
-  const [first, second] = CALLS.map((call) => shiftsBetween(rota, teamId, call, atMs, atMs + 1)[0]);
-  if (first === undefined) throw new RangeError(`team ${teamId} has no first call at ${atMs}`);
-  return { first, second: second ?? null };
+function shiftId(turn: Turn, fromMs: number, toMs: number): string {
+  // What comes before the first rotation begins where the window does, so its end names it.
+  if (turn.date === '') return `${turn.key}-${stamp(toMs)}`;
+  return fromMs === turn.fromMs ? turn.key : `${turn.key}-${stamp(fromMs)}`;
 }
 
 /** @throws RangeError for an unknown team. */

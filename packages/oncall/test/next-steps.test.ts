@@ -19,6 +19,7 @@ function alarm(more: Partial<AskingAlarm> = {}): AskingAlarm {
     state: 'unacknowledged',
     askingSinceMs: NOON,
     maintenanceUntilMs: null,
+    handedOnAtMs: null,
     paged: [],
     ...more,
   };
@@ -104,6 +105,25 @@ describe('an alarm that nobody acknowledges', () => {
     const late = NOON + 60 * MINUTE;
     const due = steps(harbourWith(), alarm({ paged }), late);
     expect([pageWords(due), due.dueAtMs]).toEqual(['second: ben', late + 5 * MINUTE]);
+  });
+});
+
+describe('an alarm that is handed on', () => {
+  const paged = [{ atMs: NOON, level: 'first', priority: 'emergency', people: ['ana'] }] as const;
+  const handedOn = NOON + MINUTE;
+
+  it('asks the next in line at once, who then has the full time', () => {
+    const due = steps(harbourWith(), alarm({ paged, handedOnAtMs: handedOn }), handedOn);
+    expect([pageWords(due), due.dueAtMs]).toEqual(['second: ben', handedOn + 5 * MINUTE]);
+  });
+
+  it('is so once, not for those asked later', () => {
+    const later = [
+      ...paged,
+      { atMs: handedOn + 1, level: 'second', priority: 'emergency', people: ['ben'] },
+    ] as const;
+    const due = steps(harbourWith(), alarm({ paged: later, handedOnAtMs: handedOn }), handedOn + 2);
+    expect([due.page, due.dueAtMs]).toEqual([null, handedOn + 1 + 5 * MINUTE]);
   });
 });
 
@@ -251,6 +271,12 @@ describe('a routine alarm in quiet hours', () => {
     const asking = alarm({ priority: 'routine', askingSinceMs: EVENING });
     const due = steps(harbourWith(), asking, EVENING);
     expect([pageWords(due), due.page?.form, due.dueAtMs]).toEqual(['first: ana', 'page', MORNING]);
+  });
+
+  it('whose maintenance ends in them waits likewise', () => {
+    const asking = alarm({ priority: 'routine', maintenanceUntilMs: NIGHT });
+    expect(steps(harbourWith(), asking, NIGHT).dueAtMs).toBe(MORNING);
+    expect(steps(harbourWith(), asking, MORNING).page?.form).toBe('digest');
   });
 
   it('is not asked late in them, after a pause', () => {

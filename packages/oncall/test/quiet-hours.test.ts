@@ -29,6 +29,7 @@ function firstAsked(rota: Rota, raisedAt: string): string {
     state: 'unacknowledged',
     askingSinceMs: raisedAtMs,
     maintenanceUntilMs: null,
+    handedOnAtMs: null,
     paged: [],
   } as const;
   const now = nextSteps(rota.escalation, rota, alarm, raisedAtMs);

@@ -226,6 +226,18 @@ describe('a swap', () => {
     ]);
   });
 
+  it('gives away only what the person has', () => {
+    const rota = harbourWith(
+      'id: c1, kind: cover, for: ben, by: dov, from: 2026-02-07T08:00, to: 2026-02-08T08:00',
+      SWAP,
+    );
+    expect(first(rota, '2026-02-03T00:00Z', '2026-02-09T00:00Z')).toEqual([
+      'ana 02-02T12:00 to 02-07T12:00',
+      'dov 02-07T12:00 to 02-08T12:00',
+      'ana 02-08T12:00 to 02-09T12:00',
+    ]);
+  });
+
   it('leaves the second call alone', () => {
     const { second } = onCallAt(harbourWith(SWAP), 'north', at('2026-02-03T00:00Z'));
     expect(second?.person).toBe('cyd');

@@ -17,7 +17,9 @@ export interface AskingAlarm {
   readonly askingSinceMs: number;
   /** End of the maintenance that holds its unit, else null. */
   readonly maintenanceUntilMs: number | null;
-  /** All pages so far, oldest first. */
+  /** When somebody who was asked handed it on to the next in line, last of all; else null. */
+  readonly handedOnAtMs: number | null;
+  /** All pages so far, oldest first; those before `askingSinceMs` may be dropped. */
   readonly paged: readonly PageRecord[];
 }
 

@@ -105,18 +105,17 @@ interface Due {
 function dueOf(ask: Ask): Due {
   const { alarm, round } = ask;
   const last = round.at(-1);
-  const atMs = last === undefined ? alarm.askingSinceMs : last.atMs + waitMs(ask);
+  const atMs = last === undefined ? alarm.askingSinceMs : answerByMs(ask, last);
   const words =
     last === undefined ? 'it has not begun to ask' : `the ${last.level} level has time to answer`;
-  return heldInQuiet(ask, {
-    atMs: Math.max(atMs, alarm.maintenanceUntilMs ?? atMs),
-    form: 'page',
-    words,
-  });
+  const afterMaintenanceMs = Math.max(atMs, alarm.maintenanceUntilMs ?? atMs);
+  return heldInQuiet(ask, { atMs: afterMaintenanceMs, form: 'page', words });
 }
 
-function waitMs({ line }: Ask): number {
-  return line.acknowledgeWithinMinutes * MINUTE_MS;
+/** Until when whoever was asked last has time; no longer once they have handed it on. */
+function answerByMs({ line, alarm: { handedOnAtMs } }: Ask, { atMs }: PageRecord): number {
+  const byMs = atMs + line.acknowledgeWithinMinutes * MINUTE_MS;
+  return handedOnAtMs !== null && handedOnAtMs > atMs ? Math.min(byMs, handedOnAtMs) : byMs;
 }
 
 /** What is due in quiet hours, or asked late in them, waits for the next digest. */

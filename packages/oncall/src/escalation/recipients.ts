@@ -1,5 +1,5 @@
+import { onCallAt } from '../on-call-at.ts';
 import type { Call, Person, Rota, Team } from '../rota.ts';
-import { onCallAt } from '../shifts.ts';
 import type { Level } from './policy.ts';
 
 /** Whom a page goes to. */
