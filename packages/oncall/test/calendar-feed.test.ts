@@ -1,8 +1,9 @@
 /** The calendar, read back by a parser that is none of the generator's: ical.js. */
-import { calendarFeed, type Rota } from '@lineside/oncall';
+import { CALLS, calendarFeed, type Rota, shiftsBetween } from '@lineside/oncall';
 import fc from 'fast-check';
 import ICAL from 'ical.js';
 import { describe, expect, it } from 'vitest';
+import { rotaFrom, statedRota, YEAR_FROM_MS, YEAR_TO_MS } from './random-rota.ts';
 import { at, harbourWith, rotaOf } from './rota-texts.ts';
 
 const OPTIONS = {
@@ -131,6 +132,35 @@ describe('the calendar of a team', () => {
     expect(events(text).map(({ summary }) => summary)).toEqual([
       'First call: Dov Peretz (North crew)',
     ]);
+  });
+
+  it('has the shifts of any rota to the second, each once, whatever was arranged', () => {
+    const year = [YEAR_FROM_MS, YEAR_TO_MS] as const;
+    fc.assert(
+      fc.property(statedRota, (stated) => {
+        const rota = rotaFrom(stated);
+        const [fromMs, toMs] = year;
+        const text = calendarFeed(rota, 'crew', { ...OPTIONS, fromMs, toMs });
+        const shown = events(text).map(({ uid, sequence, startDate, endDate, summary }) => ({
+          id: uid.split('@')[0],
+          sequence,
+          fromMs: startDate.toUnixTime() * 1000,
+          toMs: endDate.toUnixTime() * 1000,
+          person: summary.split(' ')[2],
+        }));
+        const held = CALLS.flatMap((call) => shiftsBetween(rota, 'crew', call, ...year))
+          .filter(({ person }) => person !== null)
+          .map(({ id, revision, fromMs, toMs, person }) => ({
+            id: `crew-${id}`,
+            sequence: revision,
+            fromMs,
+            toMs,
+            person,
+          }));
+        expect(shown).toEqual(held);
+      }),
+      { numRuns: 30 },
+    );
   });
 
   it('leaves out the time that nobody has, and the contact points', () => {

@@ -207,7 +207,9 @@ describe('an alarm asks for nobody', () => {
   });
 
   it('and a time that is none is refused', () => {
-    expect(() => steps(harbourWith(), alarm(), Number.NaN)).toThrow('expected the time in ms');
+    for (const nowMs of [Number.NaN, NOON + 0.5]) {
+      expect(() => steps(harbourWith(), alarm(), nowMs)).toThrow('expected the time in whole ms');
+    }
   });
 });
 

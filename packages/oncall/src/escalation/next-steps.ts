@@ -55,7 +55,7 @@ interface Ask {
  *
  * @param policy `rota.escalation`, or another one.
  * @param nowMs by the clock on the wall, milliseconds since 1970.
- * @throws RangeError when `nowMs` is no number.
+ * @throws RangeError when `nowMs` is not a whole number.
  */
 export function nextSteps(
   policy: EscalationPolicy,
@@ -63,7 +63,9 @@ export function nextSteps(
   alarm: AskingAlarm,
   nowMs: number,
 ): NextSteps {
-  if (!Number.isFinite(nowMs)) throw new RangeError(`expected the time in ms, found ${nowMs}`);
+  if (!Number.isSafeInteger(nowMs)) {
+    throw new RangeError(`expected the time in whole ms since 1970, found ${nowMs}`);
+  }
   const asking = ASKING_BY_STATE[alarm.state];
   if (!asking.asks) return nothing(null, asking.words);
   const { maintenanceUntilMs } = alarm;
