@@ -7,7 +7,9 @@ import type { ThreePhases } from './sample.ts';
  * At rest an open fuse is mostly invisible. It shows where the phase carried an idle current (a
  * control transformer, a heater), and is told from a heater that went off by what happened at the
  * same moment: the leakage that opened the fuse collapses with it, and the other two phases carry
- * on. A single heater that goes off empties two phases or changes no leakage.
+ * on. A single heater that goes off empties two phases or changes no leakage. Both must have been
+ * seen at rest since the loads went off: the leakage of a load that stops goes with it too, and
+ * with it an outlet may have been unplugged.
  */
 
 /** What the three phases carried at rest, noted a while ago. */
@@ -38,6 +40,7 @@ const COLLAPSED_SHARE = 1 / 3;
  * The phase whose idle current went with a surge of leakage.
  *
  * @param waiting the phase that the reading before showed, if any: then it has only to stay gone.
+ * @param restSinceMs when the loads went off.
  */
 export function phaseGoneAtRest(
   atMs: number,
@@ -45,6 +48,7 @@ export function phaseGoneAtRest(
   before: RestCurrents,
   { surgeAtMs, surgeMilliamps, milliamps }: LeakageLevelSlice,
   waiting: Phase | null,
+  restSinceMs: number,
 ): Phase | null {
   if (before.restAtMs === null || atMs - before.restAtMs > NOTED_MS) return null;
   const carried = { a: before.restAmpsA, b: before.restAmpsB, c: before.restAmpsC };
@@ -57,6 +61,7 @@ export function phaseGoneAtRest(
   if (waiting === phase) return phase;
   const collapsed =
     surgeAtMs !== null &&
+    surgeAtMs >= restSinceMs &&
     surgeMilliamps !== null &&
     milliamps !== null &&
     atMs - surgeAtMs <= SURGE_UNTIL_MS &&

@@ -1,4 +1,5 @@
 import type { OperatingSlice } from './operating-state.ts';
+import { isKnownPairLoad, middleAmpsOf, type PairLoad } from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
 import { LOST, type LostPhase, type PhaseVerdict } from './phase-loss-verdict.ts';
 import { lowestPhase, type ThreePhases } from './sample.ts';
@@ -41,6 +42,7 @@ export interface PhaseContext {
   readonly silentSensor: 'a' | 'b' | 'c' | null;
   /** What the phases carried at rest a few minutes ago at most, A; null: not seen. */
   readonly restAmps: number | null;
+  readonly pairLoad: PairLoad;
 }
 
 /** `sensor`: the phase reads nothing and the other two carry on, so that its sensor failed. */
@@ -53,7 +55,7 @@ export function phasesByCurrent(
   context: PhaseContext,
 ): CurrentVerdict {
   const { operating, parameters, silentSensor } = context;
-  const middle = currents.a + currents.b + currents.c - currents.largest - currents.smallest;
+  const middle = middleAmpsOf(currents);
   if (currents.smallest >= LOST_SHARE * middle) {
     const half = halfSupplied(currents, middle, atMs, context);
     if (half !== null) return half;
@@ -62,6 +64,7 @@ export function phasesByCurrent(
   if (middle < parameters.runningAmps) return null;
   if (!loadIsThreePhase(middle, atMs, operating, parameters)) return null;
   const phase = lowestPhase(currents);
+  if (isKnownPairLoad(context.pairLoad, phase, middle)) return null;
   if (phase === silentSensor) return 'sensor';
   return othersCarryOn(phase, currents, atMs, context) ? 'sensor' : LOST.direct[phase];
 }
@@ -132,7 +135,7 @@ function halfSupplied(
   currents: ThreePhases,
   middle: number,
   atMs: number,
-  { operating, parameters, stages, restAmps }: PhaseContext,
+  { operating, parameters, stages, restAmps, pairLoad }: PhaseContext,
 ): LostPhase | null {
   const { largest, smallest } = currents;
   const pair = (middle + smallest) / 2;
@@ -140,6 +143,8 @@ function halfSupplied(
   if (ratio < DOUBLE_LEAST || ratio > DOUBLE_MOST || smallest < PAIR_SHARE * middle) return null;
   if (pair < parameters.runningAmps) return null;
   const phase = currents.a === largest ? 'a' : currents.b === largest ? 'b' : 'c';
+  // An outlet beside the fan that draws on the other two.
+  if (isKnownPairLoad(pairLoad, phase, pair)) return null;
   const seen =
     largest - pair > MOST_OUTLET_AMPS ||
     pairRose(phase, currents, pair, atMs, operating) ||

@@ -2,13 +2,20 @@ import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { OperatingSlice } from './operating-state.ts';
+import {
+  isKnownPairLoad,
+  isPairLoad,
+  learnPairLoad,
+  middleAmpsOf,
+  type PairLoad,
+} from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
 import { phaseGoneAtRest, type RestCurrents } from './phase-loss-at-rest.ts';
 import { type CurrentVerdict, phasesByCurrent } from './phase-loss-currents.ts';
 import { phaseLossFinding } from './phase-loss-finding.ts';
 import { LOST, type LostPhase } from './phase-loss-verdict.ts';
 import { phasesByVoltage } from './phase-loss-voltages.ts';
-import type { Sample, ThreePhases } from './sample.ts';
+import { lowestPhase, type Sample, type ThreePhases } from './sample.ts';
 import type { UnevenStages } from './unbalance-stages.ts';
 
 /**
@@ -42,6 +49,7 @@ export interface PhaseLossSlice extends RestCurrents {
   readonly healthySinceMs: number | null;
   /** The phase whose sensor fell silent while the load carried on. */
   readonly silentSensor: 'a' | 'b' | 'c' | null;
+  readonly pairLoad: PairLoad;
 }
 
 const PHASE_LOSS_READINGS_TO_RAISE = 2;
@@ -56,6 +64,11 @@ const CLOSING_READINGS = 3;
 const REST_MEMORY_MS = 600_000;
 const REST_NOTED_MS = 240_000;
 const REST_SAME_AMPS = 0.3;
+/** The smallest of fans. Common practice, no source. */
+const FAN_LEAST_AMPS = 0.5;
+const ALIKE_SHARE = 0.85;
+/** Below this share of the other two, a phase carries nothing of their load. */
+const NOTHING_SHARE = 0.35;
 
 export const PHASE_LOSS_START: PhaseLossSlice = {
   readings: 0,
@@ -66,6 +79,7 @@ export const PHASE_LOSS_START: PhaseLossSlice = {
   healthyReadings: 0,
   healthySinceMs: null,
   silentSensor: null,
+  pairLoad: null,
   restAtMs: null,
   restAmpsA: 0,
   restAmpsB: 0,
@@ -83,6 +97,7 @@ export const PHASE_LOSS_FIELDS: FieldGuards<PhaseLossSlice> = {
   healthyReadings: isNumber,
   healthySinceMs: isNumberOrNull,
   silentSensor: isOneOf([null, ...PHASES]),
+  pairLoad: isPairLoad,
   restAtMs: isNumberOrNull,
   restAmpsA: isNumber,
   restAmpsB: isNumber,
@@ -102,8 +117,15 @@ export function stepPhaseLoss(
   const { atMs, currents } = sample;
   if (currents !== null && operating.state === 'idle') {
     const waiting = slice.readings > 0 ? slice.phase : null;
-    const gone = phaseGoneAtRest(atMs, currents, slice, level, waiting);
-    if (gone !== null) return judge(slice, sample, operating, LOST.direct[gone], parameters);
+    const sinceMs = operating.sinceMs ?? atMs;
+    const gone = phaseGoneAtRest(atMs, currents, slice, level, waiting, sinceMs);
+    // Voltage behind every fuse: what went was a load.
+    const allLive = phasesByVoltage(sample, parameters) === 'well';
+    if (isInrushOver(slice, atMs, currents)) {
+      return judge(cleared(slice), sample, operating, null, parameters);
+    }
+    if (gone !== null && !allLive)
+      return judge(slice, sample, operating, LOST.direct[gone], parameters);
     return judge(rested(slice, atMs, currents), sample, operating, null, parameters);
   }
   if (currents === null || operating.state !== 'running') {
@@ -116,7 +138,12 @@ export function stepPhaseLoss(
     stages,
     silentSensor: slice.silentSensor ?? PHASES.find((phase) => !sensorsHold[phase]) ?? null,
     restAmps: resting ? largestAtRest(slice) : null,
+    pairLoad: slice.pairLoad,
   });
+  if (verdict === null && !slice.standing) {
+    const next = aside(slice, atMs, currents, operating, parameters);
+    return judge(next, sample, operating, null, parameters);
+  }
   if (verdict !== 'sensor') {
     const again = verdict === 'well' && slice.silentSensor !== null;
     const heard = again ? { ...slice, silentSensor: null } : slice;
@@ -125,6 +152,40 @@ export function stepPhaseLoss(
   const silentSensor = lowest(sample);
   const next = slice.silentSensor === silentSensor ? slice : { ...slice, silentSensor };
   return judge(next, sample, operating, null, parameters);
+}
+
+/** True when two phases carry on with less right after: a small fan's start looked like a loss. */
+function isInrushOver(slice: PhaseLossSlice, atMs: number, currents: ThreePhases): boolean {
+  const { readings, standing, lostAtMs, phase } = slice;
+  if (standing || readings === 0 || lostAtMs === null || atMs - lostAtMs > SAME_RUN_MS)
+    return false;
+  if (phase !== lowestPhase(currents)) return false;
+  const { largest } = currents;
+  const middle = middleAmpsOf(currents);
+  return middle >= largestAtRest(slice) + FAN_LEAST_AMPS && middle >= ALIKE_SHARE * largest;
+}
+
+/** What runs beside the three-phase loads: an outlet on one phase, a fan on two. */
+function aside(
+  slice: PhaseLossSlice,
+  atMs: number,
+  currents: ThreePhases,
+  operating: OperatingSlice,
+  { runningAmps }: DetectorParameters,
+): PhaseLossSlice {
+  const middle = middleAmpsOf(currents);
+  if (middle < runningAmps) return rested(slice, atMs, currents);
+  if (currents.smallest >= NOTHING_SHARE * middle) return slice;
+  const phase = lowestPhase(currents);
+  const pairLoad = learnPairLoad(slice.pairLoad, phase, middle);
+  // What the run began with was the fan's own inrush.
+  const inrush =
+    slice.readings > 0 &&
+    slice.lostAtMs === operating.sinceMs &&
+    slice.phase === phase &&
+    isKnownPairLoad(pairLoad, phase, middle);
+  if (inrush) return { ...cleared(slice), pairLoad };
+  return pairLoad === slice.pairLoad ? slice : { ...slice, pairLoad };
 }
 
 /** Noted every few minutes: most of the time nothing changes at rest. */
@@ -209,8 +270,8 @@ function lostOf(verdict: Exclude<CurrentVerdict, 'sensor'>): LostPhase | null {
 
 /** What is known of sensors and rests outlives a loss. */
 function cleared(slice: PhaseLossSlice): PhaseLossSlice {
-  const { silentSensor, restAtMs, restAmpsA, restAmpsB, restAmpsC } = slice;
-  return { ...PHASE_LOSS_START, silentSensor, restAtMs, restAmpsA, restAmpsB, restAmpsC };
+  const { silentSensor, pairLoad, restAtMs, restAmpsA, restAmpsB, restAmpsC } = slice;
+  return { ...PHASE_LOSS_START, silentSensor, pairLoad, restAtMs, restAmpsA, restAmpsB, restAmpsC };
 }
 
 /** No loss in sight: nothing learned, or well. A rest says neither loss nor recovery. */
