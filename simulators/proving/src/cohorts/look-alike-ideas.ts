@@ -18,6 +18,20 @@ function shortSpan(draw: CaseDraw, hours: number): Span {
   return { fromMs, toMs: fromMs + Math.round(hours * 60) * MINUTE_MS };
 }
 
+/**
+ * Three of four times it has been there since the node was fitted: a filter comes with the unit, and
+ * a transformer's error with the way it sits. The fourth comes in the middle, as after a refit.
+ */
+function sinceFitted(draw: CaseDraw): { readonly fromStart: boolean } & Span {
+  const fromStart = draw.random.uniform() < FITTED_AT_START;
+  const later = span(draw);
+  return fromStart
+    ? { fromStart, fromMs: draw.startMs, toMs: draw.endMs }
+    : { fromStart, ...later };
+}
+
+const FITTED_AT_START = 0.75;
+
 function only(lookAlike: LookAlike): CaseIdea {
   return { script: { lookAlikes: [lookAlike] } };
 }
@@ -38,12 +52,12 @@ export type LookAlikeName = (typeof LOOK_ALIKE_NAMES)[number];
 
 /** Each way in which a healthy unit looks ill, alone. */
 export const LOOK_ALIKE_IDEAS: Readonly<Record<LookAlikeName, (draw: CaseDraw) => CaseIdea>> = {
-  'emi-filter': (draw) =>
-    only({
-      kind: 'emi-filter',
-      ...span(draw),
-      milliamps: drawn(draw.random, draw.ranges.lookAlikes.filterMilliamps),
-    }),
+  'emi-filter': (draw) => {
+    const { fromStart, ...spell } = sinceFitted(draw);
+    const milliamps = drawn(draw.random, draw.ranges.lookAlikes.filterMilliamps);
+    // Who enters the unit says that it has one; what comes later nobody enters.
+    return { ...only({ kind: 'emi-filter', ...spell, milliamps }), drive: fromStart };
+  },
   'transformer-drift': (draw) =>
     only({
       kind: 'transformer-drift',
@@ -51,12 +65,11 @@ export const LOOK_ALIKE_IDEAS: Readonly<Record<LookAlikeName, (draw: CaseDraw) =
       leakMilliampsPerKelvin: drawn(draw.random, draw.ranges.lookAlikes.driftMilliampsPerKelvin),
       currentPercentPerKelvin: 0.05,
     }),
-  'residual-load-error': (draw) =>
-    only({
-      kind: 'residual-load-error',
-      ...span(draw),
-      percentOfLoad: drawn(draw.random, draw.ranges.lookAlikes.errorPercentOfLoad),
-    }),
+  'residual-load-error': (draw) => {
+    const { fromMs, toMs } = sinceFitted(draw);
+    const percentOfLoad = drawn(draw.random, draw.ranges.lookAlikes.errorPercentOfLoad);
+    return only({ kind: 'residual-load-error', fromMs, toMs, percentOfLoad });
+  },
   'damp-heater': (draw) =>
     only({
       kind: 'damp-heater',
