@@ -10,6 +10,7 @@ import {
 import {
   healthyLevel,
   leastSeenMilliamps,
+  seenMilliampsPerAmp,
   stepLeakageBaseline,
 } from './detectors/leakage-baseline.ts';
 import { stepLeakageLevel } from './detectors/leakage-level.ts';
@@ -183,10 +184,14 @@ function seenBefore(
   { baseline, leakage }: WatchState,
   stage: number,
   unlearned: boolean,
+  atMs: number,
 ): SeenBefore {
+  const { firstAtMs, onsetMs, lowWithLessLoad } = leakage;
+  const sinceTheFirst = firstAtMs !== null && onsetMs === firstAtMs && !lowWithLessLoad;
   return {
     leastMilliamps: unlearned ? leastSeenMilliamps(baseline, stage) : null,
-    sinceTheFirst: leakage.atMs === null || leakage.onsetMs === leakage.firstAtMs,
+    milliampsPerAmp: unlearned ? seenMilliampsPerAmp(baseline) : 0,
+    sinceTheFirstMs: sinceTheFirst ? atMs - firstAtMs : null,
   };
 }
 
@@ -216,7 +221,7 @@ function judgeLeakage(
     healthyMilliamps,
     parameters,
   );
-  const seen = seenBefore(state, stage, healthy === null);
+  const seen = seenBefore(state, stage, healthy === null, atMs);
   const limits = leakageLimits(healthy, operating, seen, parameters);
   const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
   const sinceMs = cameAtOnceMs(level.step, excessMilliamps);

@@ -96,10 +96,23 @@ describe('what raises nothing', () => {
     expect(unit.changes).toEqual([]);
   });
 
-  it('but not what has been there since the very first reading', () => {
+  it('but not what has been there since the very first reading, and never under less load', () => {
     const unit = new ObservedUnit();
-    unit.hold(10, [DRY, RUNNING, leaking(14)]);
+    unit.hold(5 * 60, [DRY, RUNNING, leaking(14)]);
+    expect(unit.story('leakage')).toEqual([]);
+    unit.hold(2 * 60, [DRY, RUNNING, leaking(14)]);
     expect(unit.story('leakage')).toEqual(['opened urgent']);
+  });
+
+  it('but not more than a healthy unit and the largest error together, nor a leak at rest', () => {
+    const amps = Math.max(...Object.values(RUNNING));
+    const most = new ObservedUnit();
+    most.hold(10, [DRY, RUNNING, leaking(amps + 7)]);
+    expect(most.story('leakage')).toEqual(['opened urgent']);
+    const atRest = new ObservedUnit();
+    atRest.hold(10, [DRY, RUNNING, leaking(14)]);
+    atRest.hold(5, [DRY, IDLE, leaking(14)]);
+    expect(atRest.story('leakage')).toEqual(['opened urgent']);
   });
 
   it('is the same error in air that is drier than what it was learned in', () => {

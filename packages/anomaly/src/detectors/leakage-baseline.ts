@@ -181,17 +181,28 @@ function learned(level: BandLevel | null): BandLevel | null {
 /**
  * The least that the unit was wont to leak at this stage of load, in whatever film, over ten minutes
  * or more, mA: what is known before anything is learned. Null while it has not been seen for so
- * long. What came and went is no habit: the level less what it scatters by.
+ * long, or scatters by as much as it is. What came and went is no habit: the level less what it
+ * scatters by.
  */
 export function leastSeenMilliamps(slice: LeakageBaselineSlice, stage: number): number | null {
   let least: number | null = null;
   for (const level of slice.stages[stage] ?? []) {
     if (level === null) continue;
     if (level.anchorMilliamps === null && level.seenMs < LEAST_LOOK_MS) continue;
-    const habit = Math.max(level.milliamps - HABIT_SPREADS * level.spreadMilliamps, 0);
-    least = Math.min(least ?? habit, habit);
+    const habit = level.milliamps - HABIT_SPREADS * level.spreadMilliamps;
+    if (habit > 0) least = Math.min(least ?? habit, habit);
   }
   return least;
+}
+
+/** The most that any stage of running load was wont to leak for each ampere of it, mA/A; 0: none. */
+export function seenMilliampsPerAmp(slice: LeakageBaselineSlice): number {
+  let most = 0;
+  for (let stage = 1; stage < LOAD_STAGES; stage++) {
+    const amps = slice.amps[stage] ?? 0;
+    if (amps > 0) most = Math.max(most, (leastSeenMilliamps(slice, stage) ?? 0) / amps);
+  }
+  return most;
 }
 
 /** True until something is learned for at least one stage of load. */

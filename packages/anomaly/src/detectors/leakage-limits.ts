@@ -7,8 +7,10 @@ import type { DetectorParameters } from './parameters.ts';
 export interface SeenBefore {
   /** `leastSeenMilliamps` of its stage. */
   readonly leastMilliamps: number | null;
-  /** The excess has been there since the unit's very first reading. */
-  readonly sinceTheFirst: boolean;
+  /** `seenMilliampsPerAmp` of all its loads: an error goes with the amps. */
+  readonly milliampsPerAmp: number;
+  /** For how long the excess has been there, when since the unit's very first reading, ms; else null. */
+  readonly sinceTheFirstMs: number | null;
 }
 
 /** The limits that leakage is held against at this moment, in mA. */
@@ -33,6 +35,9 @@ const ROUTINE_RATIO = 3;
 const ROUTINE_SPREADS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
+/** Error and healthy leakage add as phasors: what goes with the amps does so roughly. */
+const OTHERS_MARGIN = 1.5;
+const NEVER_LESS_LOAD_MS: number = 6 * 3_600_000;
 /** The limits of a drive are ten times those of other units, which hold above what is learned. */
 const DRIVE_LIMIT_SHARE = 0.1;
 /** At rest a filter's offset moves with the line voltage only. */
@@ -42,8 +47,9 @@ const CLOSING_SHARE = 0.8;
 
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
- * has not been watched yet the sensor's error may come on top of them, but not for what has been there
- * since the unit's very first reading, when its installer is still there to look. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
+ * has not been watched yet the sensor's error may come on top of them. What has been there since the
+ * unit's very first reading, and in six hours never under less load, is no longer excused by it:
+ * nothing will tell them apart, and its installer may still be there to look. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
  *
@@ -138,13 +144,15 @@ function driveLimits(
 /** What a unit that leaks no more than healthy ones was seen to read under this load. */
 function errorBeforeLearning(
   { state, largestAmps }: OperatingSlice,
-  { leastMilliamps, sinceTheFirst }: SeenBefore,
+  { leastMilliamps, milliampsPerAmp, sinceTheFirstMs }: SeenBefore,
   { limits }: DetectorParameters,
 ): number {
-  if (state !== 'running' || sinceTheFirst) return 0;
+  const isLasting = sinceTheFirstMs !== null && sinceTheFirstMs >= NEVER_LESS_LOAD_MS;
+  if (state !== 'running' || isLasting) return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
   if (leastMilliamps === null) return most;
   // The largest load of a stage is twice its smallest.
   const here = 2 * leastMilliamps - limits.leakageRoutineMilliamps;
-  return Math.min(Math.max(here, 0), most);
+  const byOthers = OTHERS_MARGIN * milliampsPerAmp * largestAmps;
+  return Math.min(Math.max(here, byOthers, 0), most);
 }

@@ -22,6 +22,8 @@ const ROUTINE_HOLD_MS = 3_600_000;
 const AT_ONCE_HOLD_MS: number = 3 * ROUTINE_HOLD_MS;
 /** Wet dirt and charred plastic conduct: less of a leak than this is resistive in none. */
 const RESISTIVE_SHARE = 0.2;
+/** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
+const HEALTHY_MOST_MILLIAMPS = 6;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** A reading below this share of the limit was well below it. */
@@ -248,11 +250,14 @@ function over(
       slice.lastMilliamps !== null &&
       slice.lastMilliamps < STEPPED_FROM_SHARE * limits.urgentMilliamps
     : slice.onsetStepped;
-  const held = milliamps - (onsetStepped ? 0 : limits.loadErrorMilliamps);
+  const error = onsetStepped ? 0 : limits.loadErrorMilliamps;
+  // More than a healthy unit and the sensor's largest error together is urgent in any case.
+  const urgentMilliamps = Math.max(limits.urgentMilliamps, error + HEALTHY_MOST_MILLIAMPS);
+  const emergencyMilliamps = limits.emergencyMilliamps + error;
   return {
     ...slice,
-    overUrgentReadings: inARow(slice.overUrgentReadings, held >= limits.urgentMilliamps),
-    overEmergencyReadings: inARow(slice.overEmergencyReadings, held >= limits.emergencyMilliamps),
+    overUrgentReadings: inARow(slice.overUrgentReadings, milliamps >= urgentMilliamps),
+    overEmergencyReadings: inARow(slice.overEmergencyReadings, milliamps >= emergencyMilliamps),
     onsetStepped,
     onsetMs: slice.onsetMs ?? atMs,
     onsetAtStart: begins ? withLoadStep : slice.onsetAtStart,
