@@ -2,6 +2,7 @@ import type { ChannelValues, Reading } from '@lineside/readings';
 import type { DetectorStep } from './detectors/detector-step.ts';
 import { filmBand, filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
 import {
+  fellWithLoad,
   isCapacitive,
   type LeakageContext,
   stepLeakage,
@@ -186,11 +187,11 @@ function seenBefore(
   unlearned: boolean,
   atMs: number,
 ): SeenBefore {
-  const { firstAtMs, onsetMs, lowWithLessLoad } = leakage;
-  const sinceTheFirst = firstAtMs !== null && onsetMs === firstAtMs && !lowWithLessLoad;
+  const { firstAtMs, onsetMs } = leakage;
+  const sinceTheFirst = firstAtMs !== null && onsetMs === firstAtMs && !fellWithLoad(leakage);
   return {
     leastMilliamps: unlearned ? leastSeenMilliamps(baseline, stage) : null,
-    milliampsPerAmp: unlearned ? seenMilliampsPerAmp(baseline) : 0,
+    milliampsPerAmp: unlearned ? seenMilliampsPerAmp(baseline, stage) : 0,
     sinceTheFirstMs: sinceTheFirst ? atMs - firstAtMs : null,
   };
 }
@@ -249,7 +250,10 @@ function judgeLeakage(
     frozen: (wetness.celsius ?? 1) <= 0,
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
-  const isHealthy = !sample.doorOpen && tellsHealth(leakage, limits, operating);
+  // A load that came on since the last reading may still be starting: sensors err more then.
+  const starts =
+    operating.loadStepAfterMs !== null && operating.loadStepAfterMs === state.instantMs;
+  const isHealthy = !starts && !sample.doorOpen && tellsHealth(leakage, limits, operating);
   const baseline =
     isHealthy && stage >= 0 && band !== null
       ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band, operating.largestAmps)

@@ -58,6 +58,8 @@ const HOUR_MS = 3_600_000;
 /** Some hundred samples, as many as a level remembers. */
 const AMPS_SHARE = 0.02;
 const HABIT_SPREADS = 2;
+/** Common practice, no source. */
+const HEALTHY_MOST_MILLIAMPS = 3;
 const LEAST_LOOK_MS: number = 10 * MINUTE_MS;
 const LEAST_SEEN_MS: number = 4 * HOUR_MS;
 const LEAST_SPAN_MS: number = 20 * HOUR_MS;
@@ -181,26 +183,30 @@ function learned(level: BandLevel | null): BandLevel | null {
 /**
  * The least that the unit was wont to leak at this stage of load, in whatever film, over ten minutes
  * or more, mA: what is known before anything is learned. Null while it has not been seen for so
- * long, or scatters by as much as it is. What came and went is no habit: the level less what it
- * scatters by.
+ * long. What came and went is no habit: the level less what it scatters by.
  */
 export function leastSeenMilliamps(slice: LeakageBaselineSlice, stage: number): number | null {
   let least: number | null = null;
   for (const level of slice.stages[stage] ?? []) {
     if (level === null) continue;
     if (level.anchorMilliamps === null && level.seenMs < LEAST_LOOK_MS) continue;
-    const habit = level.milliamps - HABIT_SPREADS * level.spreadMilliamps;
-    if (habit > 0) least = Math.min(least ?? habit, habit);
+    const habit = Math.max(level.milliamps - HABIT_SPREADS * level.spreadMilliamps, 0);
+    least = Math.min(least ?? habit, habit);
   }
   return least;
 }
 
-/** The most that any stage of running load was wont to leak for each ampere of it, mA/A; 0: none. */
-export function seenMilliampsPerAmp(slice: LeakageBaselineSlice): number {
+/**
+ * The most that any other stage of running load was wont to leak above the unit at rest for each
+ * ampere of it, mA/A; 0: none was seen. Where rest was not seen, a healthy unit's 3 mA stand for it.
+ */
+export function seenMilliampsPerAmp(slice: LeakageBaselineSlice, except: number): number {
+  const restMilliamps = leastSeenMilliamps(slice, 0) ?? HEALTHY_MOST_MILLIAMPS;
   let most = 0;
   for (let stage = 1; stage < LOAD_STAGES; stage++) {
     const amps = slice.amps[stage] ?? 0;
-    if (amps > 0) most = Math.max(most, (leastSeenMilliamps(slice, stage) ?? 0) / amps);
+    if (stage === except || amps <= 0) continue;
+    most = Math.max(most, ((leastSeenMilliamps(slice, stage) ?? 0) - restMilliamps) / amps);
   }
   return most;
 }

@@ -7,7 +7,7 @@ import type { DetectorParameters } from './parameters.ts';
 export interface SeenBefore {
   /** `leastSeenMilliamps` of its stage. */
   readonly leastMilliamps: number | null;
-  /** `seenMilliampsPerAmp` of all its loads: an error goes with the amps. */
+  /** `seenMilliampsPerAmp` of its other loads: an error goes with the amps. */
   readonly milliampsPerAmp: number;
   /** For how long the excess has been there, when since the unit's very first reading, ms; else null. */
   readonly sinceTheFirstMs: number | null;

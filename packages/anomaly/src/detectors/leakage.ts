@@ -26,6 +26,8 @@ const RESISTIVE_SHARE = 0.2;
 const HEALTHY_MOST_MILLIAMPS = 6;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
+/** And leakage followed it when it fell to this share. */
+const FELL_SHARE = 0.8;
 /** A reading below this share of the limit was well below it. */
 const STEPPED_FROM_SHARE = 0.6;
 
@@ -227,6 +229,13 @@ function withLoadOff(
     loadOffFromMilliamps: lastMilliamps,
     loadOffToMilliamps: milliamps,
   };
+}
+
+/** Whether it was lower with less load: what is on the line side stays. */
+export function fellWithLoad(slice: LeakageSlice): boolean {
+  const { lowWithLessLoad, loadOffAtMs, loadOffFromMilliamps, loadOffToMilliamps } = slice;
+  const fell = loadOffAtMs !== null && loadOffToMilliamps <= FELL_SHARE * loadOffFromMilliamps;
+  return lowWithLessLoad || fell;
 }
 
 /** One more reading in a row over a limit, or none. */
