@@ -27,7 +27,7 @@ import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
 import { stepPhaseTrack } from './detectors/phase-track.ts';
 import { ageRepeatFuse, openedFuses } from './detectors/repeat-fuse.ts';
-import type { Sample } from './detectors/sample.ts';
+import { type Sample, withoutOffset } from './detectors/sample.ts';
 import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
 import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
@@ -76,12 +76,12 @@ export function judgeSample(
   const wetness = wetted === null ? before.wetness : wetted.slice;
   const film = air === null ? before.film : stepFilmHumidity(before.film, atMs, air);
   const sensor = findings.take(
-    stepSensor(before.sensor, sample, operating, outdoor, wetness.waterIsAbout, parameters),
+    stepSensor(before, sample, operating, outdoor, wetness.waterIsAbout, parameters),
   );
   const credible = sensorCredibility(sensor);
   const { level, baseline, side, rise, response, leakage } =
     settled && credible.leakage
-      ? judgeLeakage(before, { operating, wetness, film }, sample, parameters, findings)
+      ? judgeLeakage(before, { operating, wetness, film, sensor }, sample, parameters, findings)
       : before;
   const phases = judgePhases(
     before,
@@ -198,11 +198,17 @@ function seenBefore(
 
 function judgeLeakage(
   state: WatchState,
-  { operating, wetness, film }: Pick<WatchState, 'operating' | 'wetness' | 'film'>,
-  sample: Sample,
+  {
+    operating,
+    wetness,
+    film,
+    sensor,
+  }: Pick<WatchState, 'operating' | 'wetness' | 'film' | 'sensor'>,
+  sent: Sample,
   parameters: DetectorParameters,
   findings: Findings,
 ): LeakageSlices {
+  const sample = withoutOffset(sent, sensor.drift.offsetMilliamps ?? 0);
   const { atMs, leakageMilliamps: milliamps } = sample;
   if (milliamps === null) return state;
   const wet = compartmentIsWet(wetness);

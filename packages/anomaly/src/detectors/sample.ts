@@ -75,6 +75,17 @@ export function sampleOf(atMs: number, fresh: ChannelValues, all: ChannelValues)
   };
 }
 
+/** The sample of a leakage sensor that reads `offsetMilliamps` too much, without that. */
+export function withoutOffset(sample: Sample, offsetMilliamps: number): Sample {
+  const { leakageMilliamps: sent, leakagePeakMilliamps: peak } = sample;
+  if (offsetMilliamps === 0 || sent === null) return sample;
+  return {
+    ...sample,
+    leakageMilliamps: Math.max(sent - offsetMilliamps, 0),
+    leakagePeakMilliamps: peak === null ? null : Math.max(peak - offsetMilliamps, 0),
+  };
+}
+
 function milliamps(amps: number | undefined): number | null {
   return amps !== undefined && amps >= 0 && amps < Infinity ? amps * MILLIAMPS_PER_AMP : null;
 }

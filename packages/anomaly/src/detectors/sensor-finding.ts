@@ -9,6 +9,7 @@ export type SensorFault =
   | AirSensorFault
   | 'humidity-shifted'
   | LeakageSensorFault
+  | 'leakage-drifts'
   | PhaseSensorFault;
 
 const WORDS: { readonly [fault in SensorFault]: string } = {
@@ -19,6 +20,8 @@ const WORDS: { readonly [fault in SensorFault]: string } = {
   'temperature-jumps': 'Air temperature sensor jumps to and fro, and nothing else moves',
   'temperature-far-off': 'Air temperature sensor is off: far from its back-plate for hours',
   'leakage-impossible': 'Leakage sensor reads more than any phase carries',
+  'leakage-pegged': 'Leakage sensor jumped to one value and does not move from it',
+  'leakage-drifts': 'Leakage sensor drifts: more each day at rest, dry and humid alike',
   'leakage-flat': 'Leakage sensor stuck: the same reading while the load came and went',
   'leakage-zero': 'Leakage sensor reads nothing where the running unit used to leak',
   'phase-zero': 'reads nothing while the other two carry on',
@@ -67,6 +70,8 @@ const BECAUSE: { readonly [fault in SensorFault]: string } = {
   'temperature-jumps': 'humidity and plate would have answered such a change of the air',
   'temperature-far-off': 'a back-plate follows its air within hours',
   'leakage-impossible': 'what flows to ground flows through a phase of the unit',
+  'leakage-pegged': 'what really leaks moves with the line voltage, and this channel used to',
+  'leakage-drifts': 'a track leaks several times as much humid as dry, a load nothing at rest',
   'leakage-flat': 'a live channel moved at most readings before',
   'leakage-zero': 'load and filter currents of a running unit do not vanish in one go',
   'phase-zero': 'a motor on two phases draws more on them or stops',

@@ -13,6 +13,9 @@ import { smoothed } from './smoothing.ts';
  *   too when amperes begin to leak from one reading to the next and no phase carries any more.
  * - flat: the same to the last digit for half a day while the load came and went, of a channel
  *   that used to move at most readings.
+ * - pegged: it jumped to one value and repeats that to the last digit, ten minutes on end, where
+ *   it used to move. What really leaks moves by per cents with the line voltage. It is not believed
+ *   from the second such reading on.
  * - zero: exactly nothing for a day of running and rest where the running unit used to leak well
  *   above the sensor's floor.
  * Not told: an offset of a few milliamps that comes at once and stays. Vermin, a surge arrester
@@ -28,6 +31,8 @@ export interface LeakageSensorSlice {
   readonly impossible: boolean;
   readonly impossibleMs: DwellMs;
   readonly flatSinceMs: number | null;
+  /** The reading before those that repeat themselves, mA. */
+  readonly beforeFlatMilliamps: number;
   /** Starts of the usual load since then. */
   readonly starts: number;
   readonly load: 'idle' | 'running' | null;
@@ -39,7 +44,12 @@ export interface LeakageSensorSlice {
   readonly fault: LeakageSensorFault | null;
 }
 
-const LEAKAGE_SENSOR_FAULTS = ['leakage-impossible', 'leakage-flat', 'leakage-zero'] as const;
+const LEAKAGE_SENSOR_FAULTS = [
+  'leakage-impossible',
+  'leakage-pegged',
+  'leakage-flat',
+  'leakage-zero',
+] as const;
 export type LeakageSensorFault = (typeof LEAKAGE_SENSOR_FAULTS)[number];
 
 const MINUTE_MS = 60_000;
@@ -53,6 +63,13 @@ const JUMP_LEAST_MILLIAMPS = 1000;
 const JUMP_ANSWER_SHARE = 0.1;
 const CARRIES_ON_SHARE = 0.9;
 const JUMP_WITHIN_MS: number = 5 * MINUTE_MS;
+const PEGGED_MS: number = 10 * MINUTE_MS;
+/**
+ * A jump by so much, and to so many times what it was, that a leak of that size would move. Full
+ * scales of sensors begin there; below it a step over the limits is a leak until half a day is past.
+ */
+const PEGGED_LEAST_MILLIAMPS = 50;
+const PEGGED_RATIO = 2;
 const FLAT_MS: number = 12 * HOUR_MS;
 const ZERO_MS: number = 24 * HOUR_MS;
 /** A load that cycles makes this many starts in an hour or two. */
@@ -77,6 +94,7 @@ export const LEAKAGE_SENSOR_START: LeakageSensorSlice = {
   impossible: false,
   impossibleMs: null,
   flatSinceMs: null,
+  beforeFlatMilliamps: 0,
   starts: 0,
   load: null,
   movingShare: 0,
@@ -94,6 +112,7 @@ export const LEAKAGE_SENSOR_FIELDS: FieldGuards<LeakageSensorSlice> = {
   impossible: isBoolean,
   impossibleMs: isNumberOrNull,
   flatSinceMs: isNumberOrNull,
+  beforeFlatMilliamps: isNumber,
   starts: isNumber,
   load: isOneOf([null, 'idle', 'running']),
   movingShare: isNumber,
@@ -114,10 +133,7 @@ export function stepLeakageSensor(
   const elapsedMs = slice.atMs === null ? 0 : atMs - slice.atMs;
   const largestAmps = currents === null ? null : currents.largest;
   const beforeJumpMilliamps = nextBeforeJump(slice, milliamps, largestAmps, elapsedMs);
-  const impossible =
-    beforeJumpMilliamps !== null ||
-    (largestAmps !== null &&
-      milliamps > LARGEST_RATIO * 1000 * largestAmps + LEAST_IMPOSSIBLE_MILLIAMPS);
+  const impossible = beforeJumpMilliamps !== null || isTooMuch(milliamps, largestAmps);
   const impossibleMs =
     impossible || slice.impossibleMs !== null
       ? nextDwell(slice.impossibleMs, impossible, elapsedMs, IMPOSSIBLE_MS)
@@ -140,6 +156,7 @@ export function stepLeakageSensor(
     impossibleMs,
     milliamps,
     flatSinceMs === null || starts < STARTS ? 0 : atMs - flatSinceMs,
+    same && hasJumpedToRest(slice) && flatSinceMs !== null && atMs - flatSinceMs >= PEGGED_MS,
     slice,
   );
   const well = fault !== null && seen === null && !impossible && habit;
@@ -152,6 +169,9 @@ export function stepLeakageSensor(
     impossible,
     impossibleMs,
     flatSinceMs,
+    beforeFlatMilliamps: same
+      ? slice.beforeFlatMilliamps
+      : jumpedFrom(slice, milliamps, largestAmps),
     starts,
     load,
     movingShare: learns
@@ -170,6 +190,12 @@ export function stepLeakageSensor(
   };
 }
 
+/** More than the phases could bring at any angle. */
+function isTooMuch(milliamps: number, largestAmps: number | null): boolean {
+  if (largestAmps === null) return false;
+  return milliamps > LARGEST_RATIO * 1000 * largestAmps + LEAST_IMPOSSIBLE_MILLIAMPS;
+}
+
 /** Amperes that no phase brings: remembered until half of them are gone. */
 function nextBeforeJump(
   slice: LeakageSensorSlice,
@@ -184,8 +210,41 @@ function nextBeforeJump(
   if (largestAmps === null || slice.largestAmps === null) return null;
   // A load that goes off at that moment hides what the phase carries to ground.
   if (largestAmps < CARRIES_ON_SHARE * slice.largestAmps) return null;
-  const answered = (largestAmps - slice.largestAmps) * 1000 >= JUMP_ANSWER_SHARE * risen;
-  return answered ? null : slice.milliamps;
+  return isAnswered(risen, largestAmps - slice.largestAmps) ? null : slice.milliamps;
+}
+
+/** Where a jump came from, mA; amperes that a phase carries, or may carry, are none. */
+function jumpedFrom(
+  slice: LeakageSensorSlice,
+  milliamps: number,
+  largestAmps: number | null,
+): number {
+  const risen = milliamps - slice.milliamps;
+  if (risen < JUMP_LEAST_MILLIAMPS || largestAmps === null || slice.largestAmps === null) {
+    return slice.milliamps;
+  }
+  const hidden = largestAmps < CARRIES_ON_SHARE * slice.largestAmps;
+  const carried = hidden || isAnswered(risen, largestAmps - slice.largestAmps);
+  return carried ? milliamps : slice.milliamps;
+}
+
+function isAnswered(risenMilliamps: number, risenAmps: number): boolean {
+  return risenAmps * 1000 >= JUMP_ANSWER_SHARE * risenMilliamps;
+}
+
+/** Whether it repeats a value far above what it read before, and used to move. */
+export function isPegged(slice: LeakageSensorSlice): boolean {
+  const { atMs, flatSinceMs } = slice;
+  return atMs !== null && flatSinceMs !== null && atMs > flatSinceMs && hasJumpedToRest(slice);
+}
+
+function hasJumpedToRest(slice: LeakageSensorSlice): boolean {
+  const { milliamps, beforeFlatMilliamps: before, movingShare } = slice;
+  return (
+    movingShare >= MOVING_SHARE &&
+    milliamps - before >= PEGGED_LEAST_MILLIAMPS &&
+    milliamps >= PEGGED_RATIO * before
+  );
 }
 
 /** `flatMs`: for how long it has not moved while the load came and went. */
@@ -193,9 +252,11 @@ function symptom(
   impossibleMs: DwellMs,
   milliamps: number,
   flatMs: number,
+  pegged: boolean,
   { movingShare, usualRunningMilliamps }: LeakageSensorSlice,
 ): LeakageSensorFault | null {
   if (hasDwelt(impossibleMs, IMPOSSIBLE_MS)) return 'leakage-impossible';
+  if (pegged) return 'leakage-pegged';
   if (milliamps > 0)
     return flatMs >= FLAT_MS && movingShare >= MOVING_SHARE ? 'leakage-flat' : null;
   const usedToLeak = (usualRunningMilliamps ?? 0) >= USED_TO_LEAK_MILLIAMPS;

@@ -2,6 +2,8 @@ import { type FieldGuards, hasShape, isOneOf } from '../field-guards.ts';
 import type { Evidence, FindingChange } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { evidenceNumber } from './figures.ts';
+import type { FilmHumiditySlice } from './film-humidity.ts';
+import type { LeakageLevelSlice } from './leakage-level.ts';
 import { isSettled, type OperatingSlice } from './operating-state.ts';
 import type { OutdoorSlice } from './outdoor.ts';
 import type { DetectorParameters } from './parameters.ts';
@@ -20,11 +22,18 @@ import {
   stepHumidityShift,
 } from './sensor-humidity-shift.ts';
 import {
+  isPegged,
   LEAKAGE_SENSOR_FIELDS,
   LEAKAGE_SENSOR_START,
   type LeakageSensorSlice,
   stepLeakageSensor,
 } from './sensor-leakage.ts';
+import {
+  LEAKAGE_DRIFT_FIELDS,
+  LEAKAGE_DRIFT_START,
+  type LeakageDriftSlice,
+  stepLeakageDrift,
+} from './sensor-leakage-drift.ts';
 import {
   isLowAtRest,
   PHASE_SENSOR_FIELDS,
@@ -42,6 +51,7 @@ export interface SensorSlice {
   readonly humidity: HumiditySensorSlice;
   readonly shift: HumidityShiftSlice;
   readonly leakage: LeakageSensorSlice;
+  readonly drift: LeakageDriftSlice;
   readonly phases: PhaseSensorSlice;
   /** The channel that the standing finding names. */
   readonly standing: SensorChannel | null;
@@ -59,6 +69,7 @@ export const SENSOR_START: SensorSlice = {
   humidity: HUMIDITY_SENSOR_START,
   shift: HUMIDITY_SHIFT_START,
   leakage: LEAKAGE_SENSOR_START,
+  drift: LEAKAGE_DRIFT_START,
   phases: PHASE_SENSOR_START,
   standing: null,
 };
@@ -67,6 +78,7 @@ export const SENSOR_FIELDS: FieldGuards<SensorSlice> = {
   humidity: hasShape(HUMIDITY_SENSOR_FIELDS),
   shift: hasShape(HUMIDITY_SHIFT_FIELDS),
   leakage: hasShape(LEAKAGE_SENSOR_FIELDS),
+  drift: hasShape(LEAKAGE_DRIFT_FIELDS),
   phases: hasShape(PHASE_SENSOR_FIELDS),
   standing: isOneOf([null, ...SENSOR_CHANNELS]),
 };
@@ -75,6 +87,8 @@ export const SENSOR_FIELDS: FieldGuards<SensorSlice> = {
 export interface SensorCredibility {
   readonly humidity: boolean;
   readonly leakage: boolean;
+  /** What a channel that drifts reads too much, mA; 0 while none is found. */
+  readonly leakageOffsetMilliamps: number;
   readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
   /** A phase fell alone, which may be its sensor: findings that rest on it say so. */
   readonly currentsInDoubt: boolean;
@@ -83,6 +97,7 @@ export interface SensorCredibility {
 const ALL_CREDIBLE: SensorCredibility = {
   humidity: true,
   leakage: true,
+  leakageOffsetMilliamps: 0,
   phases: { a: true, b: true, c: true },
   currentsInDoubt: false,
 };
@@ -96,23 +111,33 @@ const ALL_CREDIBLE: SensorCredibility = {
 export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const { humidity, shift, leakage, phases } = slice;
   const { suspicion, fault } = phases;
+  const leakageOffsetMilliamps = slice.drift.offsetMilliamps ?? 0;
   const humidityHolds = humidity.fault === null && !hasShifted(shift);
-  const leakageHolds = leakage.fault === null && !leakage.impossible;
-  if (humidityHolds && leakageHolds && suspicion === null) return ALL_CREDIBLE;
+  const leakageHolds = leakage.fault === null && !leakage.impossible && !isPegged(leakage);
+  const drifts = leakageOffsetMilliamps > 0;
+  if (humidityHolds && leakageHolds && !drifts && suspicion === null) return ALL_CREDIBLE;
   const inDoubt =
     suspicion !== null && (fault !== null || suspicion.stepSeen || isLowAtRest(suspicion));
   const failed = inDoubt ? suspicion.phase : null;
   return {
     humidity: humidityHolds,
     leakage: leakageHolds,
+    leakageOffsetMilliamps,
     phases: { a: failed !== 'a', b: failed !== 'b', c: failed !== 'c' },
     currentsInDoubt: inDoubt,
   };
 }
 
+/** What is known from before, with the newest leakage that was judged and the film at that time. */
+interface SensorBefore {
+  readonly sensor: SensorSlice;
+  readonly level: LeakageLevelSlice;
+  readonly film: FilmHumiditySlice;
+}
+
 /** To be called for every instant, before what reasons from the channels. */
 export function stepSensor(
-  slice: SensorSlice,
+  { sensor: slice, level, film }: SensorBefore,
   sample: Sample,
   operating: OperatingSlice,
   outdoor: OutdoorSlice,
@@ -133,6 +158,10 @@ export function stepSensor(
         ? slice.shift
         : stepHumidityShift(slice.shift, slice.humidity, atMs, air, doorOpen, outdoor, water),
     leakage: settled ? stepLeakageSensor(slice.leakage, sample, operating) : slice.leakage,
+    // Where the supply floats, a fault elsewhere raises what every unit leaks in health.
+    drift: parameters.groundingLimitsFaultCurrent
+      ? slice.drift
+      : stepLeakageDrift(slice.drift, level, film, slice.leakage.milliamps),
     phases: settled ? stepPhaseSensors(slice.phases, sample, operating, parameters) : slice.phases,
     standing: slice.standing,
   };
@@ -148,6 +177,7 @@ function sameFaults(before: SensorSlice, next: SensorSlice): boolean {
     before.humidity.fault === next.humidity.fault &&
     hasShifted(before.shift) === hasShifted(next.shift) &&
     before.leakage.fault === next.leakage.fault &&
+    (before.drift.offsetMilliamps === null) === (next.drift.offsetMilliamps === null) &&
     before.phases.fault === next.phases.fault
   );
 }
@@ -179,7 +209,9 @@ function faultOf(slice: SensorSlice, channel: SensorChannel): SensorFault | null
   if (channel === 'humidity') {
     return slice.humidity.fault ?? (hasShifted(slice.shift) ? 'humidity-shifted' : null);
   }
-  if (channel === 'leakage') return slice.leakage.fault;
+  if (channel === 'leakage') {
+    return slice.leakage.fault ?? (slice.drift.offsetMilliamps === null ? null : 'leakage-drifts');
+  }
   return slice.phases.suspicion?.phase === channel.slice(-1) ? slice.phases.fault : null;
 }
 
@@ -198,6 +230,7 @@ function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
   if (channel === 'leakage') {
     return {
       leakageMilliamps: evidenceNumber(leakage.milliamps),
+      driftMilliamps: evidenceNumber(slice.drift.offsetMilliamps),
       largestPhaseAmps: evidenceNumber(leakage.largestAmps),
       usualRunningMilliamps: evidenceNumber(leakage.usualRunningMilliamps),
     };
