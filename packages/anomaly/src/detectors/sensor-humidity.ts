@@ -76,6 +76,8 @@ const PINNED_WITHIN_PERCENT = 0.2;
 const PINNED_MS: number = 72 * HOUR_MS;
 const PINNED_LEAST_SWING_KELVIN = 8;
 const PINNED_OUTSIDE_PERCENT = 75;
+/** Below the dew point of humid room air, 21 C and 60 %, building air may truly keep it saturated. */
+const PINNED_WARM_CELSIUS = 13;
 /** Faster than any air of a compartment changes with its door closed. Common practice. */
 const JUMP_PERCENT = 15;
 const JUMP_KELVIN = 8;
@@ -259,6 +261,8 @@ function symptom(
   if (flat === null || flat.swungAtMs === null || atMs - flat.swungAtMs < SWUNG_MS) return null;
   const flatMs = atMs - flat.sinceMs;
   if (flat.percent < NEAR_SATURATION_PERCENT) return flatMs >= FLAT_MS ? 'humidity-flat' : null;
-  const dryOutside = flat.driestOutsidePercent <= PINNED_OUTSIDE_PERCENT;
-  return flatMs >= PINNED_MS && dryOutside ? 'humidity-pinned' : null;
+  const isDry =
+    flat.driestOutsidePercent <= PINNED_OUTSIDE_PERCENT &&
+    flat.warmestCelsius >= PINNED_WARM_CELSIUS;
+  return flatMs >= PINNED_MS && isDry ? 'humidity-pinned' : null;
 }

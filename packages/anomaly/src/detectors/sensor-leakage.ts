@@ -220,12 +220,13 @@ function jumpedFrom(
   largestAmps: number | null,
 ): number {
   const risen = milliamps - slice.milliamps;
+  const from = Math.round(slice.milliamps);
   if (risen < JUMP_LEAST_MILLIAMPS || largestAmps === null || slice.largestAmps === null) {
-    return slice.milliamps;
+    return from;
   }
   const hidden = largestAmps < CARRIES_ON_SHARE * slice.largestAmps;
   const carried = hidden || isAnswered(risen, largestAmps - slice.largestAmps);
-  return carried ? milliamps : slice.milliamps;
+  return carried ? milliamps : from;
 }
 
 function isAnswered(risenMilliamps: number, risenAmps: number): boolean {

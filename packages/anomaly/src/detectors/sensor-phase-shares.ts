@@ -11,20 +11,21 @@ export const PHASE_NAMES: readonly PhaseName[] = ['a', 'b', 'c'];
  * as a share of the mean of the other two.
  */
 export interface StageShares {
-  readonly readings: number;
+  /** Readings that it was learned from. */
+  readonly seen: number;
   readonly a: number;
   readonly b: number;
   readonly c: number;
 }
 
 export const STAGE_SHARES_FIELDS: FieldGuards<StageShares> = {
-  readings: isNumber,
+  seen: isNumber,
   a: isNumber,
   b: isNumber,
   c: isNumber,
 };
 
-export const NO_SHARES: StageShares = { readings: 0, a: 0, b: 0, c: 0 };
+export const NO_SHARES: StageShares = { seen: 0, a: 0, b: 0, c: 0 };
 
 /** An hour of one-minute readings. */
 const LEARNED_READINGS = 60;
@@ -59,7 +60,7 @@ export function shareStage(
   return Math.min(Math.max(octave, 0), MOST_OCTAVE) + 1;
 }
 
-export function sharesOf({ a, b, c }: ThreePhases, stage: number): Omit<StageShares, 'readings'> {
+export function sharesOf({ a, b, c }: ThreePhases, stage: number): Omit<StageShares, 'seen'> {
   if (stage === 0) return { a, b, c };
   return { a: share(a, b + c), b: share(b, c + a), c: share(c, a + b) };
 }
@@ -74,18 +75,18 @@ function share(one: number, others: number): number {
  */
 export function learnedShares(
   stage: StageShares,
-  now: Omit<StageShares, 'readings'>,
+  now: Omit<StageShares, 'seen'>,
   forgets: boolean,
 ): StageShares {
-  const { readings, a, b, c } = stage;
-  if (readings === LEARNED_READINGS && !forgets && now.a >= a && now.b >= b && now.c >= c) {
+  const { seen, a, b, c } = stage;
+  if (seen === LEARNED_READINGS && !forgets && now.a >= a && now.b >= b && now.c >= c) {
     return stage;
   }
   return {
-    readings: Math.min(readings + 1, LEARNED_READINGS),
-    a: readings === 0 ? rounded(now.a) : least(a, now.a, forgets),
-    b: readings === 0 ? rounded(now.b) : least(b, now.b, forgets),
-    c: readings === 0 ? rounded(now.c) : least(c, now.c, forgets),
+    seen: Math.min(seen + 1, LEARNED_READINGS),
+    a: seen === 0 ? rounded(now.a) : least(a, now.a, forgets),
+    b: seen === 0 ? rounded(now.b) : least(b, now.b, forgets),
+    c: seen === 0 ? rounded(now.c) : least(c, now.c, forgets),
   };
 }
 
@@ -107,11 +108,11 @@ function rounded(value: number): number {
 export function ratioToUsual(
   phase: PhaseName,
   stage: StageShares,
-  now: Omit<StageShares, 'readings'>,
+  now: Omit<StageShares, 'seen'>,
   isIdle: boolean,
 ): number | null {
   const least = isIdle ? LEAST_IDLE_AMPS : LEAST_RUNNING_SHARE;
-  if (stage.readings < LEARNED_READINGS || stage[phase] < least) return null;
+  if (stage.seen < LEARNED_READINGS || stage[phase] < least) return null;
   if (isIdle && !anotherIsWell(phase, stage, now)) return null;
   return now[phase] / stage[phase];
 }
@@ -119,7 +120,7 @@ export function ratioToUsual(
 function anotherIsWell(
   phase: PhaseName,
   stage: StageShares,
-  now: Omit<StageShares, 'readings'>,
+  now: Omit<StageShares, 'seen'>,
 ): boolean {
   let any = false;
   for (const other of PHASE_NAMES) {

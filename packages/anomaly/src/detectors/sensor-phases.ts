@@ -212,7 +212,7 @@ function suspicionOf(phase: PhaseName, sinceMs: number, stepSeen: boolean): Susp
   };
 }
 
-type Shares = Omit<StageShares, 'readings'>;
+type Shares = Omit<StageShares, 'seen'>;
 
 /** The one phase that is low; null when none is or more than one. */
 function lowPhase(stage: StageShares, now: Shares, index: number): PhaseName | null {
