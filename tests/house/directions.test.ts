@@ -15,7 +15,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/statistics': [],
   'packages/fleet': ['readings'],
   'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
-  'packages/alarms': ['anomaly'],
+  'packages/alarms': ['statistics', 'anomaly'],
   'packages/oncall': ['readings', 'anomaly', 'alarms'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
