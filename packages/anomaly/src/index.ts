@@ -11,10 +11,9 @@ export type { MatchedLeakage } from './response/before-repair.ts';
 export type { HumidityBand } from './response/humidity-coverage.ts';
 export * from './response/humidity-curve.ts';
 export * from './response/leakage-growth.ts';
-export {
-  type LeakageOutlook,
-  type RepairComparison,
-  wetDayBeyondLimit,
+export type {
+  LeakageOutlook,
+  RepairComparison,
 } from './response/leakage-outlook.ts';
 export type { LeakageSide } from './response/response-side.ts';
 export * from './response/time-to-limit.ts';

@@ -33,6 +33,8 @@ import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
 import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
+import type { LeakageEstimate } from './response/humidity-curve.ts';
+import { wetDayBeyondLimit } from './response/leakage-outlook.ts';
 import { responseIsDue, stepLeakageResponse } from './response/leakage-response.ts';
 import { stepPower } from './site/power-spells.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
@@ -254,6 +256,7 @@ function judgeLeakage(
     filmPercent,
     capacitive: isCapacitive(sample.leakageResistiveMilliamps, excessMilliamps),
     frozen: (wetness.celsius ?? 1) <= 0,
+    wetDay: wetDayToCome(state, parameters),
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
   // A load that came on since the last reading may still be starting: sensors err more then.
@@ -270,6 +273,14 @@ function judgeLeakage(
     filmPercent,
   });
   return { level, baseline, side, rise, response, leakage };
+}
+
+/** Asked for only where it could change something: it costs more than all the rest. */
+function wetDayToCome(
+  { leakage, response }: WatchState,
+  parameters: DetectorParameters,
+): LeakageEstimate | null {
+  return leakage.standing === 'routine' ? wetDayBeyondLimit(response, parameters) : null;
 }
 
 interface ResponseContext extends Pick<WatchState, 'operating' | 'wetness'> {

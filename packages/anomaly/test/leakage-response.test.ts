@@ -334,3 +334,40 @@ describe('the state', () => {
     expect(JSON.stringify(unit.state.response).length).toBeLessThan(1100);
   });
 });
+
+describe('what a wet day will bring', () => {
+  const steep: Law = (percent) => 0.5 + 0.012 * Math.exp(0.18 * (percent - 50));
+
+  it('makes a leakage that comes back urgent before the wet day comes back', () => {
+    const unit = new ObservedUnit();
+    live(unit, 8, [40, 60], () => 0.6);
+    live(unit, 3, [40, 97], steep);
+    live(unit, 17, [30, 50], steep);
+    const before = unit.story('leakage');
+    expect(before.at(-1)).toBe('closed');
+    live(unit, 1, [40, 86], steep);
+    expect(steep(86, 0)).toBeLessThan(10);
+    expect(unit.story('leakage').slice(before.length)).toEqual([
+      'opened routine',
+      'escalated urgent',
+    ]);
+    expect(unit.of('leakage').at(-1)).toMatchObject({
+      headline: expect.stringMatching(/mA on a wet day$/),
+      evidence: { wetDayMilliamps: expect.any(Number) },
+    });
+  });
+
+  it('changes nothing where the response is gentle, or the supply holds the current down', () => {
+    const flat: Law = (percent) => 3 + 0.5 * Math.exp(0.05 * (percent - 50));
+    const calm = new ObservedUnit();
+    live(calm, 8, [40, 60], () => 0.6);
+    live(calm, 3, [40, 88], flat);
+    expect(calm.story('leakage')).toEqual(['opened routine']);
+    const held = new ObservedUnit(
+      unitLike({ supply: { ...unitLike().supply, grounding: 'high-resistance' } }),
+    );
+    live(held, 8, [40, 60], () => 0.6);
+    live(held, 3, [40, 86], steep);
+    expect(held.story('leakage')).toEqual(['opened routine']);
+  });
+});

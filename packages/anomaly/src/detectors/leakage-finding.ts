@@ -1,4 +1,5 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
+import type { LeakageEstimate } from '../response/humidity-curve.ts';
 import type { CauseEstimate, Priority, RaisedFinding } from '../vocabulary.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
 import type { LeakageContext } from './leakage.ts';
@@ -164,7 +165,7 @@ export function leakageFinding(
     kind: 'leakage',
     priority,
     atMs,
-    headline: headline(milliamps, rising, side),
+    headline: headline(milliamps, rising, side, context.wetDay),
     evidence: {
       leakageMilliamps: evidenceNumber(milliamps),
       limitMilliamps: evidenceNumber(limitOf(priority, limits)),
@@ -178,6 +179,7 @@ export function leakageFinding(
       stepMilliamps: evidenceNumber(level.step.step?.milliamps ?? null),
       compartmentWet: context.wet,
       relativeHumidityPercent: evidenceNumber(context.humidityPercent),
+      wetDayMilliamps: evidenceNumber(context.wetDay?.milliamps ?? null),
       onsetMs: slice.onsetMs,
       baselineLearned: limits.baselineMilliamps !== null,
       marks: marksText(marks),
@@ -201,11 +203,17 @@ function sideOf(causes: readonly CauseEstimate[]): LeakageSide {
   return top.cause === 'load-insulation' ? 'load' : 'undetermined';
 }
 
-function headline(milliamps: number, rising: boolean, side: LeakageSide): string {
+function headline(
+  milliamps: number,
+  rising: boolean,
+  side: LeakageSide,
+  wetDay: LeakageEstimate | null,
+): string {
   const parts = [`Leakage to ground ${shortNumber(milliamps)} mA`];
   if (rising) parts.push('rising');
   if (side === 'line') parts.push('line side');
   else if (side === 'load') parts.push('load side');
   else parts.push('side not known yet');
+  if (wetDay !== null) parts.push(`${shortNumber(wetDay.milliamps)} mA on a wet day`);
   return parts.join(', ');
 }

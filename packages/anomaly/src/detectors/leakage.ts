@@ -1,6 +1,7 @@
 import type { MarkName } from '../diagnosis/evidence-table.ts';
 import { isDue, reconsider, toldBy } from '../diagnosis/reconsider.ts';
 import { isHigher } from '../priority-order.ts';
+import type { LeakageEstimate } from '../response/humidity-curve.ts';
 import type { FindingChange, Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
@@ -51,6 +52,8 @@ export interface LeakageContext {
   readonly capacitive: boolean;
   /** The compartment is below 0 C: a frozen film does not conduct. */
   readonly frozen: boolean;
+  /** What a wet day is expected to bring, where it is above the emergency limit; else null. */
+  readonly wetDay: LeakageEstimate | null;
 }
 
 /**
@@ -60,7 +63,9 @@ export interface LeakageContext {
  * Uses: the leakage level, its baseline and rise, the operating state, humidity, `door`.
  * Urgent and emergency: two readings in a row over the limit, so that one wild value raises
  * nothing and a step raises within minutes; under a load that nothing is learned of yet the
- * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep rise within the hour.
+ * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep
+ * rise within the hour. What stands as routine is urgent once a wet day is expected to bring more than
+ * the emergency limit.
  * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
  * the door open (somebody washes the coil), nor an excess that is all but purely capacitive where
  * the node tells: insulation that fails conducts, a filter or an offset of the sensor does not. Ends by `leakage-recovery.ts`.
@@ -157,13 +162,14 @@ function routineHoldMs(
 function reachedPriority(
   slice: LeakageSlice,
   milliamps: number,
-  { climbing, level, limits, capacitive }: LeakageContext,
+  { climbing, level, limits, capacitive, wetDay }: LeakageContext,
 ): Priority | null {
   if (slice.overEmergencyReadings >= LEAKAGE_READINGS_TO_RAISE) return 'emergency';
   if (slice.overUrgentReadings >= LEAKAGE_READINGS_TO_RAISE) {
     return climbing ? 'emergency' : 'urgent';
   }
   const { routineMilliamps } = limits;
+  if (wetDay !== null && slice.standing === 'routine') return 'urgent';
   if (slice.standing !== null || capacitive) return null;
   if (milliamps < (routineMilliamps ?? Infinity)) return null;
   const holdMs = routineHoldMs(milliamps, level, limits);

@@ -72,9 +72,9 @@ export function leakageOutlook(
 }
 
 /**
- * Wet-day leakage that is above the unit's limit beyond doubt: even its lower limit is. For the
- * alarm on what the next storm will find. Null where it is not, and on supplies that hold a ground
- * fault's current down, where leakage never gets there.
+ * Wet-day leakage that is expected above the emergency limit, and is above the routine one beyond
+ * doubt: even its lower limit is. For the alarm on what the next storm will find. Null where it is not, and on supplies
+ * that hold a ground fault's current down, where leakage never gets there.
  */
 export function wetDayBeyondLimit(
   slice: LeakageResponseSlice,
@@ -83,7 +83,10 @@ export function wetDayBeyondLimit(
   if (parameters.groundingLimitsFaultCurrent) return null;
   const wetDay = leakageOutlook(slice, parameters)?.wetDay ?? null;
   if (wetDay === null) return null;
-  return wetDay.lowerMilliamps > parameters.limits.leakageEmergencyMilliamps ? wetDay : null;
+  const { leakageEmergencyMilliamps, leakageRoutineMilliamps } = parameters.limits;
+  const isBeyond =
+    wetDay.milliamps > leakageEmergencyMilliamps && wetDay.lowerMilliamps > leakageRoutineMilliamps;
+  return isBeyond ? wetDay : null;
 }
 
 function deriveOutlook(
