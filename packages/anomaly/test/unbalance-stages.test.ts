@@ -141,6 +141,55 @@ describe('the cause of an unbalance', () => {
     expect(firstCause(supply, {}, {})).toBe('supply-voltage');
     expect(firstCause(supply, even, uneven)).toBe('supply-voltage');
   });
+
+  it('is the supply where a lightly loaded motor answers more than tenfold', () => {
+    const part: Day['change'] = (amps, _minute, stage) =>
+      stage === 'rest' ? amps : lowPhase(amps, 14);
+    expect(firstCause(part, even, uneven)).toBe('supply-voltage');
+  });
+});
+
+describe('a single-phase fan beside two compressors', () => {
+  const FAN_ALONE: ChannelValues = { ia: 3.2, ib: 3.2, ic: 0.2 };
+  const ONE: ChannelValues = { ia: 25.1, ib: 25.1, ic: 21.4 };
+  const TWO: ChannelValues = { ia: 46.7, ib: 46.9, ic: 43.1 };
+
+  it('makes one compressor more uneven than two, and neither is a fault', () => {
+    const unit = bareUnit();
+    for (let cycle = 0; cycle < 60; cycle += 1) {
+      unit.hold(10, [FAN_ALONE]);
+      unit.hold(20, [ONE]);
+      unit.hold(20, [TWO]);
+    }
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
+  it('is no added load that has gone when a reading caught its inrush', () => {
+    const unit = bareUnit();
+    for (let cycle = 0; cycle < 20; cycle += 1) {
+      unit.hold(20, [ONE]);
+      unit.hold(20, [TWO]);
+    }
+    unit.hold(1, [{ ia: 36, ib: 36, ic: 21.4 }]);
+    unit.hold(120, [ONE]);
+    unit.hold(120, [TWO]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
+  it('is no three-phase load while the control transformer lends the third phase current', () => {
+    const unit = bareUnit();
+    const warmer = { ia: 3.7, ib: 4.4, ic: 0.8 };
+    unit.hold(120, [{ ia: 3.3, ib: 4.2, ic: 0.9 }]);
+    unit.hold(120, [warmer]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
+  it('has a stage learned though its first reading was an inrush', () => {
+    const unit = bareUnit();
+    unit.hold(1, [{ ia: 33, ib: 33, ic: 15.4 }]);
+    unit.hold(300, [{ ia: 25.1, ib: 25.1, ic: 21.4 }]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
 });
 
 describe('a worn pole', () => {

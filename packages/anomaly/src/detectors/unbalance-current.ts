@@ -12,20 +12,12 @@ import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 import type { ThreePhases } from './sample.ts';
-import {
-  type AddedLoad,
-  ampsOf,
-  excessWithout,
-  isAddedLoad,
-  isKnownLoad,
-  isOneHigh,
-  withoutLoad,
-} from './unbalance-added.ts';
+import { ampsOf, isAddedLoad, isKnownLoad, isOneHigh, withoutLoad } from './unbalance-added.ts';
+import { excessNow } from './unbalance-excess.ts';
 import { type FollowedLoads, followLoads, supposeLoads } from './unbalance-loads.ts';
 import {
   areUnevenStages,
   type Excess,
-  excessOf,
   isLearned,
   learnUneven,
   NO_UNEVEN_STAGES,
@@ -81,7 +73,7 @@ const CLOSING_SHARE = 0.7;
 const EVEN_SHARE = 0.4;
 const EVEN_COUNTS = 4;
 /** A phase below this share of the mean is a lost phase, not an uneven one. */
-const CARRYING_SHARE = 0.15;
+const CARRYING_SHARE = 0.35;
 /** What flows at rest on a third phase, by a neutral, is no motor. */
 const LEAST_CARRYING_AMPS = 0.7;
 /** Small currents read uneven by the sensors' error alone. */
@@ -91,12 +83,6 @@ const LIKE_LOAD_SHARE = 0.3;
 /** If the unbalanced stage does not run for so long, any even running ends the finding. */
 const LIKE_LOAD_MEMORY_MS: number = 72 * HOUR_MS;
 const DRIVE_ALLOWANCE = 2;
-/** A motor's current is not its full-load amps to the last per cent. */
-const TWO_POLE_MARGIN = 1.3;
-/** Control transformer and heaters draw on two phases, which a small fan shows. */
-const CONTROLS_AMPS = 0.3;
-/** Among the smaller loads behind a three-pole contactor may be single-phase fans. */
-const SMALL_LOADS_SHARE = 0.25;
 /** Of the shape of an outlet, and nobody saw it come: it takes so many times as long. */
 const SUPPOSED_SLOWNESS = 8;
 const ALIKE_PERCENT = 1.5;
@@ -196,6 +182,11 @@ export function stepCurrentUnbalance(
   return judgeRunning(slice, currents, atMs, context, before.lastAtMs ?? atMs);
 }
 
+function learnedAt(stages: UnevenStages, index: number): UnevenStage | null {
+  const stage = index < 0 ? null : stages[index];
+  return isLearned(stage) ? stage : null;
+}
+
 function isThreePhaseLoad(currents: ThreePhases, runningAmps: number): boolean {
   const mean = meanOf(currents);
   return (
@@ -213,24 +204,26 @@ function judgeRunning(
   lastAtMs: number,
 ): CurrentJudgement {
   const { parameters, standing } = context;
+  const { stages } = before;
   const bare = withoutLoad(currents, before.load?.amps ?? null);
-  const meanAmps = (bare.a + bare.b + bare.c) / 3;
+  const meanAmps = meanOf(bare);
   if (meanAmps <= 0) return { slice: before, excess: null, learned: false };
-  const index = unevenStage(middleOf(bare), parameters.runningAmps);
-  const stage = before.stages[index];
-  const learned = isLearned(stage);
-  const usual = learned ? stage : null;
+  let index = unevenStage(stages, bare);
   const loads = supposeLoads(
     before,
     currents,
     atMs,
-    usual,
+    learnedAt(stages, index),
     meanAmps,
     before.time.overRoutineMs !== null,
     context.voltageExplains,
+    learnedAt(stages, unevenStage(stages, currents)),
   );
   const { load } = loads;
-  const excess = excessNow(load, before.stages, currents, index, usual, parameters);
+  if (load !== before.load) index = unevenStage(stages, withoutLoad(currents, load?.amps ?? null));
+  const usual = learnedAt(stages, index);
+  const learned = usual !== null;
+  const excess = excessNow(load, stages, currents, usual, parameters);
   const limit = limitPercent(parameters.limits.currentUnbalanceRoutinePercent, parameters);
   const learns =
     load === null &&
@@ -253,48 +246,6 @@ function judgeRunning(
   return { slice, excess, learned };
 }
 
-/** Over what is usual here, or over what a nameplate allows where that is not learned yet. */
-function excessNow(
-  load: AddedLoad | null,
-  stages: UnevenStages,
-  currents: ThreePhases,
-  index: number,
-  usual: UnevenStage | null,
-  parameters: DetectorParameters,
-): Excess | null {
-  if (usual !== null) {
-    return load === null ? excessOf(currents, usual) : excessWithout(currents, load, usual);
-  }
-  const { allThreePole, twoPoleAmps, smallestThreePoleAmps } = parameters;
-  const nameplateTells =
-    (allThreePole && smallestThreePoleAmps !== null) || (twoPoleAmps > 0 && twoPoleAmps < Infinity);
-  if (!nameplateTells) return null;
-  const even = evenedByNameplate(currents, twoPoleAmps);
-  let excess = load === null ? excessOf(even, null) : excessWithout(even, load, null);
-  for (const neighbour of [stages[index - 1], stages[index + 1]]) {
-    if (!isLearned(neighbour)) continue;
-    const like =
-      load === null ? excessOf(currents, neighbour) : excessWithout(currents, load, neighbour);
-    if (like.percent < excess.percent) excess = like;
-  }
-  const meanAmps = meanOf(currents);
-  // In its first hour an installer is there to look, and the largest load is not excused.
-  const isNew = meanAmps > parameters.smallLoadAmps && !stages.some(isLearned);
-  const smallLoadAmps = isNew ? 0 : SMALL_LOADS_SHARE * parameters.smallLoadAmps;
-  const allowed = (100 * (CONTROLS_AMPS + smallLoadAmps)) / meanAmps;
-  return { ...excess, percent: Math.max(excess.percent - allowed, 0) };
-}
-
-/** What is left once the two-pole loads of the nameplate are taken off the two higher phases. */
-function evenedByNameplate(currents: ThreePhases, twoPoleAmps: number): ThreePhases {
-  if (twoPoleAmps === 0) return currents;
-  const { a, b, c, smallest, largest } = currents;
-  const middle = a + b + c - largest - smallest;
-  const taken = Math.min(TWO_POLE_MARGIN * twoPoleAmps, middle - smallest);
-  const less = (amps: number): number => (amps <= smallest ? amps : amps - taken);
-  return { a: less(a), b: less(b), c: less(c), largest: largest - taken, smallest };
-}
-
 function limitPercent(percent: number, { drive }: DetectorParameters): number {
   return drive ? DRIVE_ALLOWANCE * percent : percent;
 }
@@ -310,6 +261,7 @@ function dwelling(
   { operating, parameters, standing, voltageExplains }: CurrentContext,
 ): TimeOver {
   const { limits } = parameters;
+  const bit = index < 0 ? 0 : 1 << index;
   const routine = limitPercent(limits.currentUnbalanceRoutinePercent, parameters);
   const urgent = limitPercent(limits.currentUnbalanceUrgentPercent, parameters);
   // Only running time counts: a pause between two cycles neither helps nor harms.
@@ -325,7 +277,7 @@ function dwelling(
   }
   const like = isLikeLoad(time, currents, atMs);
   if (!overRoutine && !like) {
-    const calmStages = time.calmStages | (calm ? 1 << index : 0);
+    const calmStages = time.calmStages | (calm ? bit : 0);
     return calmStages === time.calmStages ? time : { ...time, calmStages };
   }
   const slowness =
@@ -346,8 +298,8 @@ function dwelling(
         : time.calmMs,
     overAmps: overRoutine ? Math.round(100 * meanOf(currents)) / 100 : time.overAmps,
     overAtMs: overRoutine ? atMs : time.overAtMs,
-    overStages: over ? time.overStages | (overRoutine ? 1 << index : 0) : 0,
-    calmStages: over ? time.calmStages | (calm ? 1 << index : 0) : 0,
+    overStages: over ? time.overStages | (overRoutine ? bit : 0) : 0,
+    calmStages: over ? time.calmStages | (calm ? bit : 0) : 0,
   };
 }
 
@@ -377,7 +329,7 @@ function middleOf({ a, b, c }: Phases): number {
   return a + b + c - Math.max(a, b, c) - Math.min(a, b, c);
 }
 
-function meanOf({ a, b, c }: ThreePhases): number {
+function meanOf({ a, b, c }: Phases): number {
   return (a + b + c) / 3;
 }
 

@@ -4,17 +4,18 @@ import { evidenceNumber, shortNumber } from './figures.ts';
 import { lowestPhase, type Sample } from './sample.ts';
 import type { UnbalanceSlice } from './unbalance.ts';
 import type { CurrentJudgement, CurrentUnbalance } from './unbalance-current.ts';
-import type { Excess } from './unbalance-stages.ts';
+import { areSeveralLoads, type Excess } from './unbalance-stages.ts';
 import type { VoltageUnbalance } from './unbalance-voltage.ts';
 
 /**
  * Words, numbers and marks of an unbalance finding.
  *
- * Current unbalance is commonly six to ten times the voltage unbalance at full load, so what the
+ * Current unbalance is commonly six to ten times the voltage unbalance at full load, and more at
+ * part load: the current that uneven voltages drive does not shrink with the load. So what the
  * voltage explains is not laid at a contactor's door. Without voltages the stages tell: what comes
  * from the supply is on every load, a worn pole on its own.
  */
-const EXPLAINED_RATIO = 10;
+const EXPLAINED_RATIO = 16;
 /** Below this a voltmeter's error is all there is. */
 const LEAST_VOLTAGE_PERCENT = 0.5;
 /** Voltages this uneven shift currents by what a routine limit asks for. */
@@ -91,14 +92,9 @@ function marksOf(
   ];
 }
 
-function marksByStage({ time }: CurrentUnbalance): readonly Seen[] {
+function marksByStage({ time, stages }: CurrentUnbalance): readonly Seen[] {
   const { overStages, calmStages } = time;
   const another = (calmStages & ~overStages) !== 0;
   if (another) return ['even-at-another-stage'];
-  return severalStages(overStages) ? ['uneven-at-every-stage'] : ['volts-not-measured'];
-}
-
-/** Neighbouring stages may be one load in two weathers. */
-function severalStages(stages: number): boolean {
-  return (stages & (stages - 1) & ~(stages << 1)) !== 0;
+  return areSeveralLoads(stages, overStages) ? ['uneven-at-every-stage'] : ['volts-not-measured'];
 }

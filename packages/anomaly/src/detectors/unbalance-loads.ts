@@ -77,7 +77,16 @@ export function supposeLoads(
   meanAmps: number,
   alreadyOver: boolean,
   voltageExplains: boolean,
+  usualAsIs: UnevenStage | null,
 ): Pick<FollowedLoads, 'load' | 'known' | 'hint'> {
+  // What fits a stage as it is needs no added load to explain it: a fan's inrush is over, say.
+  if (load !== null && usualAsIs !== null) {
+    const fits = excessOf(currents, usualAsIs).percent <= NOTHING_ADDED_PERCENT;
+    if (fits && excessWithout(currents, load, usual).percent > ADDED_PERCENT) {
+      const added = load.amps.every((amps) => amps >= 0);
+      return { load: null, known: added ? rememberedLoad(known, load, atMs) : known, hint: null };
+    }
+  }
   const plain = excessOf(currents, usual).percent;
   if (usual !== null && plain <= NOTHING_ADDED_PERCENT) {
     const wouldShow =

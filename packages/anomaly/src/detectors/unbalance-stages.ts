@@ -4,13 +4,15 @@ import type { ThreePhases } from './sample.ts';
 
 /**
  * How uneven each stage of load is while all is well: the median deviation of phases A and B from
- * the mean of the three, in per cent of it (phase C has the rest), by half octaves of the mean.
+ * the mean of the three, in per cent of it (phase C has the rest).
  *
- * A unit's stages (fans, one compressor, two) lie about a factor of two apart, and one stage moves
- * by a fifth with the weather, so that it may fill two neighbouring half octaves. Common practice,
- * no source. The median is followed by steps of a fixed size, first large, then small: a load that
- * is there for a part of the time does not move it, and once known it moves by at most 0.1 points
- * a day, so that a fault which grows over weeks is not learned away.
+ * A stage is what draws about the same amps: a single-phase fan that makes one compressor uneven by
+ * ten per cent makes two uneven by five, so no stage may hold both. The mean says
+ * which stage runs, as what a bad contact takes from one phase the others gain, or two of the three
+ * phases, whatever an outlet does to the third. Its amps follow the weather, which moves one load by a
+ * fifth. Common practice, no source. The median is followed by steps of a fixed size, first large,
+ * then small: a load that is there for a part of the time does not move it, and once known it moves
+ * by at most 0.1 points a day, so that a fault which grows over weeks is not learned away.
  */
 export type UnevenStage = readonly [
   /** Counted up to `LEARNED_READINGS`. */
@@ -22,7 +24,10 @@ export type UnevenStage = readonly [
 export type UnevenStages = readonly (UnevenStage | null)[];
 
 const UNEVEN_STAGES = 10;
-const STAGES_AN_OCTAVE = 2;
+/** What draws within this share of a stage's amps is that stage. */
+const SAME_STAGE_SHARE = 0.2;
+/** Stages this far apart are certainly other loads, not one in two weathers. */
+const OTHER_LOAD_RATIO = 1.5;
 /** An hour of one-minute readings tells what a stage is like. */
 const LEARNED_READINGS = 60;
 const FIRST_STEP_PERCENT = 0.4;
@@ -41,10 +46,72 @@ export const NO_UNEVEN_STAGES: UnevenStages = new Array<null>(UNEVEN_STAGES).fil
 const isUnevenStage: FieldGuard = (value) => isListOf(isNumber, 4)(value);
 export const areUnevenStages: FieldGuard = isListOf(isNullOr(isUnevenStage), UNEVEN_STAGES);
 
-/** Index of the stage with this mean of the three currents. */
-export function unevenStage(meanAmps: number, runningAmps: number): number {
-  const octaves = Math.log2(meanAmps / runningAmps) + 1;
-  return Math.min(Math.max(Math.floor(STAGES_AN_OCTAVE * octaves), 0), UNEVEN_STAGES - 1);
+/** Index of the stage that the mean or two of the three phases say is running, or -1. */
+export function unevenStage(
+  stages: UnevenStages,
+  { a, b, c }: Pick<ThreePhases, 'a' | 'b' | 'c'>,
+): number {
+  const mean = (a + b + c) / 3;
+  let nearest = -1;
+  let least = SAME_STAGE_SHARE;
+  for (let index = 0; index < stages.length; index += 1) {
+    const stage = stages[index];
+    if (stage === null || stage === undefined) continue;
+    const byA = a / (1 + stage[1] / 100);
+    const byB = b / (1 + stage[2] / 100);
+    const byC = c / (1 - (stage[1] + stage[2]) / 100);
+    const middle = Math.max(Math.min(byA, byB), Math.min(Math.max(byA, byB), byC));
+    const byMean = Math.abs(mean / stage[3] - 1);
+    const apart = Math.min(byMean, Math.abs(middle / stage[3] - 1));
+    if (apart < least) {
+      least = apart;
+      nearest = index;
+    }
+  }
+  return nearest;
+}
+
+/** True where these stages, as bits, hold loads that are certainly different. */
+export function areSeveralLoads(stages: UnevenStages, bits: number): boolean {
+  let least = Infinity;
+  let most = 0;
+  for (const [index, stage] of stages.entries()) {
+    if (stage === null || (bits & (1 << index)) === 0) continue;
+    least = Math.min(least, stage[3]);
+    most = Math.max(most, stage[3]);
+  }
+  return most >= OTHER_LOAD_RATIO * least;
+}
+
+/** Where a stage that was never seen is put: a free place, or the one that is missed least. */
+function placeForNew(stages: UnevenStages): number {
+  let place = -1;
+  let fewest = LEARNED_READINGS;
+  for (const [index, stage] of stages.entries()) {
+    if (stage === null) return index;
+    if (stage[0] < fewest) {
+      fewest = stage[0];
+      place = index;
+    }
+  }
+  return place >= 0 ? place : closestToAnother(stages);
+}
+
+/** Two stages that have come close hold one load. */
+function closestToAnother(stages: UnevenStages): number {
+  let place = 0;
+  let least = Infinity;
+  for (const [index, stage] of stages.entries()) {
+    for (const other of stages.slice(0, index)) {
+      if (stage === null || other === null) continue;
+      const apart = Math.abs(Math.log(stage[3] / other[3]));
+      if (apart < least) {
+        least = apart;
+        place = index;
+      }
+    }
+  }
+  return place;
 }
 
 export function isLearned(stage: UnevenStage | null | undefined): stage is UnevenStage {
@@ -77,7 +144,11 @@ export function excessOf(
   };
 }
 
-/** The very same stages come back when there is nothing to learn. */
+/**
+ * The very same stages come back when there is nothing to learn.
+ *
+ * @param index the stage that runs, -1 for one that was never seen
+ */
 export function learnUneven(
   stages: UnevenStages,
   index: number,
@@ -85,12 +156,13 @@ export function learnUneven(
   atMs: number,
   lastAtMs: number,
 ): UnevenStages {
-  const stage = stages[index] ?? null;
+  const stage = index < 0 ? null : (stages[index] ?? null);
   const mean = (a + b + c) / 3;
   const percentA = (100 * (a - mean)) / mean;
   const percentB = (100 * (b - mean)) / mean;
   if (stage === null) {
-    return withStage(stages, index, [1, rounded(percentA), rounded(percentB), rounded(mean)]);
+    const first: UnevenStage = [1, rounded(percentA), rounded(percentB), rounded(mean)];
+    return withStage(stages, placeForNew(stages), first);
   }
   const [readings, usualA, usualB, usualAmps] = stage;
   const known = readings >= LEARNED_READINGS;
@@ -100,8 +172,10 @@ export function learnUneven(
   const strays = Math.max(Math.abs(percentA - usualA), Math.abs(percentB - usualB));
   if (known && strays > WANDERS_PERCENT) return stages;
   const step = known ? LATER_STEP_PERCENT : FIRST_STEP_PERCENT;
+  // One odd first reading, as of a fan's inrush, must be left behind before the stage is known.
+  const fits = strays <= WANDERS_PERCENT;
   return withStage(stages, index, [
-    Math.min(readings + 1, LEARNED_READINGS),
+    fits ? Math.min(readings + 1, LEARNED_READINGS) : Math.max(readings - 1, 1),
     rounded(towards(usualA, percentA, step)),
     rounded(towards(usualB, percentB, step)),
     rounded(usualAmps + (known ? LATER_AMPS_SHARE : AMPS_SHARE) * (mean - usualAmps)),
