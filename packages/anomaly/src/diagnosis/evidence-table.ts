@@ -289,7 +289,7 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   }),
   'fed-from-the-unit': mark(
     "the node is fed from the unit's 24 V and falls silent when the fuses go",
-    { 'disconnect-open-or-fuses-open': 6, 'utility-outage': 2 },
+    { 'disconnect-open-or-fuses-open': 10, 'utility-outage': 2 },
     'feed',
   ),
   'fed-from-elsewhere': mark(
