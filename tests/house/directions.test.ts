@@ -17,6 +17,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
   'packages/alarms': ['statistics', 'anomaly'],
   'packages/oncall': ['readings', 'anomaly', 'alarms'],
+  'packages/paging': ['anomaly', 'oncall'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
   'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'judging', 'storage'],
@@ -56,6 +57,7 @@ const PURE = [
   'anomaly',
   'alarms',
   'oncall',
+  'paging',
   'judging',
 ].map((name) => `packages/${name}`);
 

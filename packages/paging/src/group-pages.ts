@@ -1,0 +1,98 @@
+import type { PageDue, Recipient } from '@lineside/oncall';
+import { recent } from './budget.ts';
+import { handOver, nextHandOverMs, type PageToHandOver } from './hand-over.ts';
+import { join, type NewPage, pageKindOf } from './join.ts';
+import { checkLimits, DEFAULT_PAGING_LIMITS, KEPT_FOR_MS, type PagingLimits } from './limits.ts';
+import type { OpenPage, PagedAlarm, PagedPerson, PagingState } from './paging-state.ts';
+
+/** What `nextSteps` says is due for an alarm. */
+export interface PageAsk {
+  readonly alarm: PagedAlarm;
+  readonly due: Pick<PageDue, 'form' | 'to'>;
+}
+
+export interface GroupedPages {
+  readonly state: PagingState;
+  readonly pages: readonly PageToHandOver[];
+  /** When to call again, with or without asks; null: not before an alarm asks. */
+  readonly dueAtMs: number | null;
+}
+
+/**
+ * Gathers what alarms ask of people into the pages to hand over now.
+ *
+ * Moisture and leakage that are no emergencies share one page, the storm's; other alarms share
+ * another one. The first alarm of a page is handed over at once; what joins is told when the page
+ * may be handed over again. Emergencies page alone, up to three an hour to one person, the others
+ * in one rolling page that names all. Nobody gets more than `pagesPerHourMost` hand-overs in any
+ * hour; what that holds back, the page says. Of these, one more than the emergencies that may be
+ * alone are kept free of other pages, so that emergencies are told whatever the storm.
+ *
+ * It depends on nothing but its arguments. The records of `nextSteps` are to be kept whether or not
+ * the alarm is told at once: one that is held back goes on to the next in line all the same.
+ *
+ * @param asks in any order; empty when only time has passed.
+ * @param nowMs by the clock on the wall, not earlier than the call before.
+ * @throws RangeError for limits that leave no room, or a time that is no whole number.
+ */
+export function groupPages(
+  state: PagingState,
+  asks: readonly PageAsk[],
+  nowMs: number,
+  limits: PagingLimits = DEFAULT_PAGING_LIMITS,
+): GroupedPages {
+  checkLimits(limits);
+  if (!Number.isSafeInteger(nowMs)) {
+    throw new RangeError(`expected the time in whole ms since 1970, found ${nowMs}`);
+  }
+  let { pagesSoFar } = state;
+  const newPage: NewPage = (kind, member) => {
+    pagesSoFar += 1;
+    const key = `${kind}-${nowMs.toString(36)}-${pagesSoFar.toString(36)}`;
+    return {
+      key,
+      kind,
+      openedAtMs: nowMs,
+      joinedAtMs: nowMs,
+      revision: 0,
+      handedOverAtMs: null,
+      members: [member],
+    };
+  };
+  const turn = { nowMs, limits, newPage };
+  const people = new Map(state.people.map((person) => [nameOf(person.to), person]));
+  for (const { alarm, due } of asks) {
+    for (const to of due.to) {
+      const known = people.get(nameOf(to));
+      const person: PagedPerson = { handedOver: [], pages: [], ...known, to };
+      people.set(nameOf(to), join(person, alarm, pageKindOf(alarm, due.form), turn));
+    }
+  }
+  const turns = [...people.values()].map((person) => handOver(forget(person, nowMs), turn));
+  const left = turns.map(({ person }) => person).filter(isKept);
+  const dues = left.flatMap((person) => nextHandOverMs(person, limits) ?? []);
+  return {
+    state: { version: 1, pagesSoFar, people: left },
+    pages: turns.flatMap(({ pages }) => pages),
+    dueAtMs: dues.length === 0 ? null : Math.max(nowMs + 1, Math.min(...dues)),
+  };
+}
+
+function nameOf({ person }: Recipient): string {
+  return person === null ? 'office' : `person ${person}`;
+}
+
+function forget(person: PagedPerson, nowMs: number): PagedPerson {
+  const isOver = ({ joinedAtMs, handedOverAtMs, members }: OpenPage): boolean =>
+    members.every(({ told }) => told) &&
+    nowMs - Math.max(joinedAtMs, handedOverAtMs ?? joinedAtMs) > KEPT_FOR_MS;
+  return {
+    ...person,
+    handedOver: recent(person.handedOver, nowMs),
+    pages: person.pages.filter((page) => !isOver(page)),
+  };
+}
+
+function isKept({ handedOver, pages }: PagedPerson): boolean {
+  return handedOver.length > 0 || pages.length > 0;
+}
