@@ -63,6 +63,34 @@ describe.each([1, 2])('a track from pole to pole, a reading every %i min', (ever
     expect(unit.changes.filter(({ kind }) => kind === 'phase-track')).toEqual([]);
   });
 
+  it('is found by day and night as it follows the film without a step', () => {
+    const unit = new ObservedUnit();
+    const amps = (wet: number): Amps => [
+      REST[0] + 0.6 * wet ** 3,
+      REST[1] + 0.6 * wet ** 3,
+      REST[2],
+    ];
+    live(unit, { days: 20, everyMinutes, wetOn: sometimes, amps });
+    expect(unit.story('phase-track')).toEqual(['opened routine', 'escalated urgent']);
+  });
+
+  it('is not a heater that a thermostat turns on in cool and damp nights', () => {
+    const unit = new ObservedUnit();
+    const amps = (_wet: number, celsius: number): Amps => {
+      const heater = celsius < 6 ? 0.3 : 0;
+      return [REST[0] + heater, REST[1] + heater, REST[2]];
+    };
+    live(unit, { days: 20, everyMinutes, wetOn: (day) => day % 2 === 0, amps });
+    const damp = new ObservedUnit();
+    live(damp, {
+      days: 20,
+      everyMinutes,
+      wetOn: sometimes,
+      amps: (wet) => (wet > 0.7 ? [REST[0] + 0.3, REST[1] + 0.3, REST[2]] : REST),
+    });
+    expect([...unit.of('phase-track'), ...damp.of('phase-track')]).toEqual([]);
+  });
+
   it('is not what one phase alone carries, nor all three', () => {
     const one = new ObservedUnit();
     live(one, {

@@ -25,6 +25,9 @@ import { smoothed } from './smoothing.ts';
  * heaters differ with the cold: so what flows in a wet film is compared with what flowed in a dry
  * one at the same temperature, within five kelvin. Where that was not seen, only an extra counts
  * that no heater's temperature explains (a quarter of what these phases carry).
+ * A heater or a small fan is on or off, so what comes at once, or stays at one size while the film
+ * dries or wets, is none: a track's current follows the film without a step, by a quarter of it in
+ * each wetting that counts. Extras at the sensor's floor are too small to tell.
  * Routine: at least 0.02 A, the third phase unchanged, for half an hour in each of two wettings;
  * below 0.04 A, which is a sensor's floor and shows only in means, for an hour in each of three.
  * Urgent: half an ampere of it. Ends after a week of wettings without it, and with work on
@@ -40,6 +43,8 @@ export interface PhaseTrackSlice {
   /** The pair that carries the extra in this wetting, as an index, and since when. */
   readonly pair: number | null;
   readonly sinceMs: number | null;
+  /** Least and most of the pair since then, and the newest reading's largest phase, A. */
+  readonly range: readonly [least: number, most: number, last: number] | null;
   /** It was counted for this wetting already. */
   readonly counted: boolean;
   readonly wettings: number;
@@ -72,7 +77,13 @@ const PLAIN_AMPS = 0.04;
 const SHARE_OF_REST = 0.06;
 /** Heaters with a cold start draw more in the cold, but not by this share. */
 const SHARE_UNMATCHED = 0.25;
-const SWITCHED_AMPS = 0.4;
+/** A film does not change so much between two looks; a heater's thermostat does. */
+const SWITCHED_AMPS = 0.08;
+const SWITCHED_SHARE = 0.2;
+/** A conducting film's current moves by this share of itself within a wetting. */
+const VARIED_SHARE = 0.25;
+/** Until a mean has settled it moves by noise alone. */
+const SETTLED_MS = 600_000;
 /** The two extras are alike, the third phase keeps still; within a third, as vectors add. */
 const LIKE_SHARE = 0.4;
 const HOLD_MS: number = HOUR_MS / 2;
@@ -89,6 +100,7 @@ export const PHASE_TRACK_START: PhaseTrackSlice = {
   wet: null,
   pair: null,
   sinceMs: null,
+  range: null,
   counted: false,
   wettings: 0,
   lastAtMs: null,
@@ -102,6 +114,7 @@ export const PHASE_TRACK_FIELDS: FieldGuards<PhaseTrackSlice> = {
   wet: isRestLevel,
   pair: isNumberOrNull,
   sinceMs: isNumberOrNull,
+  range: isNullOr(isListOf(isNumber, 3)),
   counted: isBoolean,
   wettings: isNumber,
   lastAtMs: isNumberOrNull,
@@ -126,12 +139,12 @@ export function stepPhaseTrack(
   const { wet: before } = slice;
   if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
   const isStale = before === null || atMs - before[0] > HOUR_MS;
-  if (!isStale && isSwitched(before, currents)) {
-    return { slice: { ...slice, wet: null, sinceMs: null }, changes: NO_CHANGES };
+  if (!isStale && isSwitched(slice.range, currents)) {
+    return { slice: { ...slice, wet: null, sinceMs: null, range: null }, changes: NO_CHANGES };
   }
   const wet = withReading(isStale ? null : before, atMs, currents, WET_TIME_CONSTANT_MS);
   const found = extraNow(slice.dry, wet, atMs, celsius);
-  const next = seen(slice, wet, atMs, found);
+  const next = seen(slice, wet, atMs, found, currents.largest);
   if (next.standing !== null && next.lastAtMs !== null && atMs - next.lastAtMs >= CLOSING_MS) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'phase-track', atMs }];
     return { slice: { ...PHASE_TRACK_START, dry: slice.dry, wet }, changes };
@@ -147,9 +160,10 @@ export function stepPhaseTrack(
 }
 
 /** A small load that comes and goes at rest; a film changes by less between two looks. */
-function isSwitched([, , a, b, c]: RestLevel, { largest }: ThreePhases): boolean {
-  const before = Math.max(a, b, c);
-  return Math.abs(largest - before) > Math.max(SWITCHED_AMPS, before / 2);
+function isSwitched(range: PhaseTrackSlice['range'], { largest }: ThreePhases): boolean {
+  if (range === null) return false;
+  const [, , last] = range;
+  return Math.abs(largest - last) > Math.max(SWITCHED_AMPS, SWITCHED_SHARE * last);
 }
 
 function wettingsToRaise({ amps }: PhaseExtra): number {
@@ -169,7 +183,7 @@ function dried(
   const level = withReading(before, atMs, currents, DRY_TIME_CONSTANT_MS);
   const dry = withStage(slice.dry, band, level);
   return {
-    slice: { ...slice, dry, wet: null, pair: null, sinceMs: null, counted: false },
+    slice: { ...slice, dry, wet: null, pair: null, sinceMs: null, range: null, counted: false },
     changes: NO_CHANGES,
   };
 }
@@ -194,24 +208,43 @@ function seen(
   wet: RestLevel,
   atMs: number,
   found: PhaseExtra | null,
+  largestAmps: number,
 ): PhaseTrackSlice {
   const { dry, standing, lastAtMs, wettings, counted } = slice;
+  const range = rangeNow(slice, wet, found, largestAmps);
   if (found === null) {
-    return { dry, wet, pair: null, sinceMs: null, counted, wettings, lastAtMs, standing };
+    return { dry, wet, pair: null, sinceMs: null, range, counted, wettings, lastAtMs, standing };
   }
   const { pair } = found;
   const sinceMs = slice.pair === pair ? (slice.sinceMs ?? atMs) : atMs;
-  const counts = atMs - sinceMs >= (found.amps < PLAIN_AMPS ? FAINT_HOLD_MS : HOLD_MS);
+  const isFaint = found.amps < PLAIN_AMPS;
+  const follows = isFaint || range[1] - range[0] >= VARIED_SHARE * found.amps;
+  const counts = follows && atMs - sinceMs >= (isFaint ? FAINT_HOLD_MS : HOLD_MS);
   return {
     dry,
     wet,
     pair,
     sinceMs,
+    range,
     counted: counted || counts,
     wettings: counts && !counted ? Math.min(wettings + 1, FAINT_WETTINGS_TO_RAISE) : wettings,
     lastAtMs: counts ? atMs : lastAtMs,
     standing,
   };
+}
+
+/** What the pair's lesser phase has carried since nothing was switched. */
+function rangeNow(
+  { range, pair }: PhaseTrackSlice,
+  [, seenMs, a, b, c]: RestLevel,
+  found: PhaseExtra | null,
+  largestAmps: number,
+): NonNullable<PhaseTrackSlice['range']> {
+  if (found === null || seenMs < SETTLED_MS) return [0, 0, largestAmps];
+  const amps =
+    found.pair === 0 ? Math.min(a, b) : found.pair === 1 ? Math.min(b, c) : Math.min(c, a);
+  if (range === null || range[1] === 0 || pair !== found.pair) return [amps, amps, largestAmps];
+  return [Math.min(range[0], amps), Math.max(range[1], amps), largestAmps];
 }
 
 /** An extra current of two phases in a wet film. */
