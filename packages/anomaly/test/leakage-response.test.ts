@@ -335,6 +335,21 @@ describe('the state', () => {
   });
 });
 
+it('says nothing of the side where rest was wet only before the track grew', () => {
+  const unit = new ObservedUnit();
+  live(unit, 5, [40, 96], () => 0.6, [
+    [IDLE, 0],
+    [RUNNING, 0],
+  ]);
+  live(unit, 4, [40, 96], gentle, [[RUNNING, 0]]);
+  expect(outlookOf(unit).side).toBe('undetermined');
+  live(unit, 2, [40, 96], gentle, [
+    [IDLE, 0],
+    [RUNNING, 0],
+  ]);
+  expect(outlookOf(unit).side).toBe('line');
+});
+
 describe('what a wet day will bring', () => {
   const steep: Law = (percent) => 0.5 + 0.012 * Math.exp(0.18 * (percent - 50));
 

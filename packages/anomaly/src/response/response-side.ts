@@ -13,6 +13,8 @@ const OTHER_LEAK_SHARE = 0.2;
 /** A running stage's rise has to stand out of its own scatter by this many mean deviations. */
 const LEAST_SPREADS = 3;
 const HOUR_MS = 3_600_000;
+/** A track has grown since a rest that is older: it says nothing of what runs now. */
+const SAME_WETTING_HOURS = 48;
 
 /**
  * Where the leak is that humidity brings out, from rest and running at the same humidity: the line
@@ -20,7 +22,10 @@ const HOUR_MS = 3_600_000;
  * source). Null while nothing rises with humidity.
  */
 export function responseSide(slice: LeakageResponseSlice): LeakageSide | null {
-  const rest = pointsOfBins(slice.rest, slice.scatter, Math.floor((slice.atMs ?? 0) / HOUR_MS));
+  const hour = Math.floor((slice.atMs ?? 0) / HOUR_MS);
+  const rest = pointsOfBins(slice.rest, slice.scatter, hour);
+  const lately = slice.rest.filter((bin) => bin !== null && hour - bin[4] <= SAME_WETTING_HOURS);
+  const restLately = pointsOfBins(lately, slice.scatter, hour);
   const dry = rest[0];
   const restRise =
     dry === undefined ? 0 : Math.max((rest.at(-1)?.milliamps ?? 0) - dry.milliamps, 0);
@@ -33,7 +38,7 @@ export function responseSide(slice: LeakageResponseSlice): LeakageSide | null {
     const rise = wettest.milliamps - driest.milliamps;
     if (rise <= runningRise || rise < LEAST_SPREADS * spread) continue;
     runningRise = rise;
-    const seen = leakageAt(rest, wettest.humidityPercent);
+    const seen = leakageAt(restLately, wettest.humidityPercent);
     restAtSame =
       dry === undefined || seen === null || seen.extrapolated
         ? null
