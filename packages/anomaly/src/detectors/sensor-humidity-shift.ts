@@ -15,11 +15,14 @@ import { smoothed } from './smoothing.ts';
 /**
  * A humidity channel that steps from one reading to the next and stays off by as much.
  *
- * Uses: `rh t tp door`, the outdoor report. What the air outside would read at the compartment's
- * temperature is the reference: the cabinet's own difference to it is learned before. A door that
- * is opened, washing and rain that gets in make steps too; they are gone within hours, or dry. So
- * a step has to stand for a day and a half without water about, at about its full size.
- * Without an outdoor station nothing is said.
+ * Uses: `rh t tp door`, the outdoor report. Air behind a closed door does not change so within
+ * minutes while temperature and plate stand still. A door that is opened, washing and rain that
+ * gets in may; they are gone within hours. So a step is a fault when the vapour from before it,
+ * brought to the temperature of now, is still off by about its size eight hours later; and where
+ * there is an outdoor station, what the cabinet's air differs from the air outside must have
+ * moved too. Where the weather hides that, a step of a day and a half against the air outside
+ * tells, without water about.
+ * A step down from near saturation is a sensor that stuck there after dew and came free.
  */
 export interface HumidityShiftSlice {
   /** What the cabinet reads over the air outside, brought to its temperature, points. */
@@ -30,7 +33,10 @@ export interface HumidityShiftSlice {
 
 interface HumidityStep {
   readonly percent: number;
-  /** The mean since the step, over `usualPercent`. */
+  /** The vapour before it, Pa, and the mean over what that would read now. */
+  readonly beforePascals: number;
+  readonly stayedPercent: number | null;
+  /** The mean since the step, over `usualPercent`; null without an outdoor station. */
   readonly shiftPercent: number | null;
   readonly countedMs: number;
   readonly fault: boolean;
@@ -44,7 +50,9 @@ const STEP_WITHIN_MS = 300_000;
 /** The channels of the same air stand still meanwhile. */
 const STILL_KELVIN = 0.7;
 const SHIFT_TIME_CONSTANT_MS: number = 6 * HOUR_MS;
-const JUDGED_AFTER_MS: number = 3 * HOUR_MS;
+const STAYED_TIME_CONSTANT_MS: number = 2 * HOUR_MS;
+const STAYED_MS: number = 8 * HOUR_MS;
+const JUDGED_AFTER_MS: number = 12 * HOUR_MS;
 const STANDS_MS: number = 36 * HOUR_MS;
 const RETURNED_SHARE = 0.35;
 const STANDS_SHARE = 0.6;
@@ -52,6 +60,8 @@ const STANDS_MOST_SHARE = 1.7;
 /** Near its ends a humidity cannot show a shift. */
 const LEAST_PERCENT = 3;
 const MOST_PERCENT = 97;
+/** It may have stuck above that. */
+const STUCK_PERCENT = 96;
 
 export const HUMIDITY_SHIFT_START: HumidityShiftSlice = {
   usualPercent: null,
@@ -65,6 +75,8 @@ export const HUMIDITY_SHIFT_FIELDS: FieldGuards<HumidityShiftSlice> = {
   step: isNullOr(
     hasShape<HumidityStep>({
       percent: isNumber,
+      beforePascals: isNumber,
+      stayedPercent: isNumberOrNull,
       shiftPercent: isNumberOrNull,
       countedMs: isNumber,
       fault: isBoolean,
@@ -84,33 +96,55 @@ export function stepHumidityShift(
   outdoor: OutdoorSlice,
   waterIsAbout: boolean,
 ): HumidityShiftSlice {
-  const { reportAtMs, vapourPascals } = outdoor;
-  if (reportAtMs === null || vapourPascals === null || atMs - reportAtMs > WEATHER_STALE_MS) {
-    return slice;
-  }
   const { usualPercent, learnedMs, step } = slice;
   const elapsedMs = before.atMs === null ? 0 : Math.min(atMs - before.atMs, HOUR_MS);
-  const outside = Math.min(100, (100 * vapourPascals) / air.saturationPascals);
-  const over = air.humidityPercent - outside;
+  const over = overOutside(atMs, air, outdoor);
   if (step !== null) {
     const tells =
       air.humidityPercent >= LEAST_PERCENT &&
       air.humidityPercent <= MOST_PERCENT &&
       !(waterIsAbout && step.percent > 0);
     if (!tells) return slice;
-    return { usualPercent, learnedMs, step: followed(step, over - (usualPercent ?? 0), elapsedMs) };
+    const back = stepOf(before, atMs, air, false);
+    if (back !== null && back * step.percent < 0 && isAboutAll(-back / step.percent)) {
+      return { usualPercent, learnedMs, step: null };
+    }
+    const shift = over === null || usualPercent === null ? null : over - usualPercent;
+    return { usualPercent, learnedMs, step: followed(step, air, shift, elapsedMs) };
   }
   const percent =
     learnedMs < LEARNED_MS || doorOpen ? null : stepOf(before, atMs, air, waterIsAbout);
   if (percent !== null) {
-    const begun = { percent, shiftPercent: null, countedMs: 0, fault: false };
+    const beforePascals = Math.round(air.vapourPascals * (1 - percent / air.humidityPercent));
+    const begun: HumidityStep = {
+      percent: Math.round(10 * percent) / 10,
+      beforePascals,
+      stayedPercent: null,
+      shiftPercent: null,
+      countedMs: 0,
+      fault: false,
+    };
     return { usualPercent, learnedMs, step: begun };
   }
   return {
-    usualPercent: smoothed(usualPercent, over, elapsedMs, USUAL_TIME_CONSTANT_MS),
+    usualPercent:
+      over === null
+        ? usualPercent
+        : smoothed(usualPercent, over, elapsedMs, USUAL_TIME_CONSTANT_MS),
     learnedMs: Math.min(learnedMs + elapsedMs, LEARNED_MS),
     step: null,
   };
+}
+
+/** What the cabinet reads over the air outside, brought to its temperature, points. */
+function overOutside(
+  atMs: number,
+  { humidityPercent, saturationPascals }: CompartmentAir,
+  { reportAtMs, vapourPascals }: OutdoorSlice,
+): number | null {
+  if (reportAtMs === null || vapourPascals === null) return null;
+  if (atMs - reportAtMs > WEATHER_STALE_MS) return null;
+  return humidityPercent - Math.min(100, (100 * vapourPascals) / saturationPascals);
 }
 
 function stepOf(
@@ -120,7 +154,7 @@ function stepOf(
   waterIsAbout: boolean,
 ): number | null {
   const step = air.humidityPercent - before.percent;
-  if (Math.abs(step) < STEP_PERCENT) return null;
+  if (Math.abs(step) < STEP_PERCENT || before.percent >= STUCK_PERCENT) return null;
   if (before.atMs === null || atMs - before.atMs > STEP_WITHIN_MS) return null;
   const still =
     Math.abs(air.celsius - before.celsius) < STILL_KELVIN &&
@@ -128,13 +162,49 @@ function stepOf(
   return !still || (step > 0 && waterIsAbout) ? null : step;
 }
 
-/** null when the step has gone again. */
-function followed(step: HumidityStep, over: number, elapsedMs: number): HumidityStep | null {
-  const { percent, fault } = step;
-  const shiftPercent = smoothed(step.shiftPercent, over, elapsedMs, SHIFT_TIME_CONSTANT_MS);
-  const countedMs = Math.min(step.countedMs + elapsedMs, STANDS_MS);
-  const share = shiftPercent / percent;
-  if (countedMs >= JUDGED_AFTER_MS && share < RETURNED_SHARE) return null;
-  const stands = countedMs >= STANDS_MS && share >= STANDS_SHARE && share <= STANDS_MOST_SHARE;
-  return { percent, shiftPercent, countedMs, fault: fault || stands };
+/**
+ * null when the step has gone again.
+ *
+ * @param shift what it reads now over what is usual against the air outside; null when not known
+ */
+function followed(
+  step: HumidityStep,
+  air: CompartmentAir,
+  shift: number | null,
+  elapsedMs: number,
+): HumidityStep | null {
+  const { percent, beforePascals } = step;
+  const stayed = air.humidityPercent - Math.min(100, (100 * beforePascals) / air.saturationPascals);
+  const shiftPercent =
+    shift === null
+      ? step.shiftPercent
+      : smoothed(step.shiftPercent, shift, elapsedMs, SHIFT_TIME_CONSTANT_MS);
+  const next = {
+    percent,
+    beforePascals,
+    stayedPercent: smoothed(step.stayedPercent, stayed, elapsedMs, STAYED_TIME_CONSTANT_MS),
+    shiftPercent,
+    countedMs: Math.min(step.countedMs + elapsedMs, STANDS_MS),
+    fault: step.fault,
+  };
+  if (isGone(next)) return null;
+  return step.fault || !isProven(step, next) ? next : { ...next, fault: true };
+}
+
+function isGone({ percent, shiftPercent, countedMs, fault }: HumidityStep): boolean {
+  if (shiftPercent === null) return !fault && countedMs > STAYED_MS + HOUR_MS;
+  return countedMs >= JUDGED_AFTER_MS && shiftPercent / percent < RETURNED_SHARE;
+}
+
+function isProven(before: HumidityStep, step: HumidityStep): boolean {
+  const { percent, stayedPercent, shiftPercent, countedMs } = step;
+  if (before.countedMs < STAYED_MS && countedMs >= STAYED_MS) {
+    const outside = shiftPercent === null || shiftPercent / percent >= RETURNED_SHARE;
+    return outside && isAboutAll((stayedPercent ?? 0) / percent);
+  }
+  return countedMs >= STANDS_MS && shiftPercent !== null && isAboutAll(shiftPercent / percent);
+}
+
+function isAboutAll(share: number): boolean {
+  return share >= STANDS_SHARE && share <= STANDS_MOST_SHARE;
 }
