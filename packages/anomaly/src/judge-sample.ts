@@ -28,7 +28,12 @@ import { stepPhaseLoss } from './detectors/phase-loss.ts';
 import { stepPhaseTrack } from './detectors/phase-track.ts';
 import { ageRepeatFuse, openedFuses } from './detectors/repeat-fuse.ts';
 import { type Sample, withoutOffset } from './detectors/sample.ts';
-import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
+import {
+  hasJumped,
+  type SensorCredibility,
+  sensorCredibility,
+  stepSensor,
+} from './detectors/sensor.ts';
 import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
@@ -255,6 +260,7 @@ function judgeLeakage(
     humidityPercent: humidityKnown ? wetness.humidityPercent : null,
     filmPercent,
     capacitive: isCapacitive(sample.leakageResistiveMilliamps, excessMilliamps),
+    addsAsNumber: hasJumped(sensor),
     frozen: (wetness.celsius ?? 1) <= 0,
     wetDay: wetDayToCome(state, parameters),
   };

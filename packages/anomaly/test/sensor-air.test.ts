@@ -45,6 +45,20 @@ describe('a humidity or temperature channel that cannot be believed', () => {
     expect(unit.story('sensor')).toEqual(['opened routine', 'closed']);
   });
 
+  it('is found without an outdoor station when it has stepped and the vapour stays off', () => {
+    const unit = livedUnit(72);
+    unit.weatherAt = () => null;
+    live(unit, 12, (channels) => ({ ...channels, rh: (channels.rh ?? 0) + 14 }));
+    expect(raised(unit.of('sensor')[0]).evidence).toMatchObject({ fault: 'humidity-shifted' });
+  });
+
+  it('is believed when it came free of a hundred per cent at once', () => {
+    const unit = livedUnit(72);
+    live(unit, 6, (channels) => ({ ...channels, rh: 99 }));
+    live(unit, 48);
+    expect(unit.of('sensor')).toEqual([]);
+  });
+
   it('is believed when a step dies away within half a day, as after an open door', () => {
     const unit = livedUnit(72);
     const openedMs = unit.atMs;

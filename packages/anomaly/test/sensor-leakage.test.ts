@@ -107,7 +107,35 @@ describe('a leakage channel that cannot be believed', () => {
     expect(unit.of('sensor')).toEqual([]);
     expect(unit.of('leakage')).not.toEqual([]);
   });
+
+  it('has jumped by the same number at rest and under load, and the leak that was told is marked', () => {
+    const unit = livedUnit(0);
+    live(unit, 14 * 24, (channels, atMs) => erring(channels, () => 0, atMs));
+    live(unit, 48, (channels, atMs) => erring(channels, () => 15, atMs));
+    expect(raised(unit.of('leakage')[0]).priority).toBe('urgent');
+    expect(raised(unit.of('sensor')[0]).evidence).toMatchObject({ fault: 'leakage-jumped' });
+  });
+
+  it('has not jumped where a current of that size adds at an angle to that of the load', () => {
+    const unit = livedUnit(0);
+    live(unit, 14 * 24, (channels, atMs) => erring(channels, () => 0, atMs));
+    live(unit, 48, (channels, atMs) =>
+      erring(channels, (now) => (isRunning(now) ? Math.hypot(15, 6) - 6 : 14.5), atMs),
+    );
+    expect(unit.of('leakage')).not.toEqual([]);
+    expect(unit.of('sensor')).toEqual([]);
+  });
 });
+
+/** Under load the sensor errs by 6 mA, at rest by next to nothing. */
+function erring(
+  channels: ChannelValues,
+  addedMilliamps: (atMs: number) => number,
+  atMs: number,
+): ChannelValues {
+  const own = (channels.leak ?? 0) + (isRunning(atMs) ? 0.004 : 0);
+  return { ...humid(channels), leak: own + addedMilliamps(atMs) / 1000 };
+}
 
 function humidUnit(): ObservedUnit {
   const unit = livedUnit(0);

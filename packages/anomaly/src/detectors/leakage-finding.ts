@@ -95,6 +95,7 @@ function marksOf(
     seen.push(AT_ONCE);
     if (heldStill(context.level.step, atMs)) seen.push('ignores-humidity');
   }
+  if (context.addsAsNumber) seen.push('adds-as-a-number');
   if (limits.baselineMilliamps === null) seen.push('baseline-not-learned');
   const offsetIsKnown = limits.baselineMilliamps !== null && slice.overIdle;
   if (parameters.drive && !offsetIsKnown) seen.push('drive-filter');

@@ -50,6 +50,8 @@ export interface LeakageContext {
   readonly filmPercent: number | null;
   /** The node sends the resistive component, and the excess has next to none. */
   readonly capacitive: boolean;
+  /** What came at once adds the same number under every load, as an offset of the sensor does. */
+  readonly addsAsNumber: boolean;
   /** The compartment is below 0 C: a frozen film does not conduct. */
   readonly frozen: boolean;
   /** What a wet day is expected to bring, where it is above the emergency limit; else null. */

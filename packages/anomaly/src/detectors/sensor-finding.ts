@@ -10,6 +10,7 @@ export type SensorFault =
   | 'humidity-shifted'
   | LeakageSensorFault
   | 'leakage-drifts'
+  | 'leakage-jumped'
   | PhaseSensorFault;
 
 const WORDS: { readonly [fault in SensorFault]: string } = {
@@ -22,11 +23,19 @@ const WORDS: { readonly [fault in SensorFault]: string } = {
   'leakage-impossible': 'Leakage sensor reads more than any phase carries',
   'leakage-pegged': 'Leakage sensor jumped to one value and does not move from it',
   'leakage-drifts': 'Leakage sensor drifts: more each day at rest, dry and humid alike',
+  'leakage-jumped': 'Leakage sensor reads more since one moment, the same under every load',
   'leakage-flat': 'Leakage sensor stuck: the same reading while the load came and went',
   'leakage-zero': 'Leakage sensor reads nothing where the running unit used to leak',
   'phase-zero': 'reads nothing while the other two carry on',
   'phase-low': 'reads low by a fixed ratio since one moment',
 };
+
+/** Told from what the other channels say, less surely than what no channel may read. */
+const SHIFTS: ReadonlySet<SensorFault> = new Set<SensorFault>([
+  'phase-low',
+  'humidity-shifted',
+  'leakage-jumped',
+]);
 
 /** What a technician reads of the fault of a channel. */
 function words(channel: SensorChannel, fault: SensorFault): string {
@@ -42,7 +51,7 @@ export function sensorFinding(
   others: readonly SensorChannel[],
   figures: Evidence,
 ): FindingChange {
-  const isShift = fault === 'phase-low' || fault === 'humidity-shifted';
+  const isShift = SHIFTS.has(fault);
   const mark = isShift ? 'against-the-other-channels' : 'against-physics';
   const marks: readonly Seen[] = [{ mark, words: BECAUSE[fault] }];
   return {
@@ -72,6 +81,7 @@ const BECAUSE: { readonly [fault in SensorFault]: string } = {
   'leakage-impossible': 'what flows to ground flows through a phase of the unit',
   'leakage-pegged': 'what really leaks moves with the line voltage, and this channel used to',
   'leakage-drifts': 'a track leaks several times as much humid as dry, a load nothing at rest',
+  'leakage-jumped': 'currents add as vectors; only an offset adds the same number to all',
   'leakage-flat': 'a live channel moved at most readings before',
   'leakage-zero': 'load and filter currents of a running unit do not vanish in one go',
   'phase-zero': 'a motor on two phases draws more on them or stops',

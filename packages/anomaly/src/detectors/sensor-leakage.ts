@@ -1,4 +1,4 @@
-import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
+import { type FieldGuards, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { Sample } from './sample.ts';
@@ -28,7 +28,6 @@ export interface LeakageSensorSlice {
   readonly largestAmps: number | null;
   /** What it read before amperes appeared from nowhere, mA; null while that is not so. */
   readonly beforeJumpMilliamps: number | null;
-  readonly impossible: boolean;
   readonly impossibleMs: DwellMs;
   readonly flatSinceMs: number | null;
   /** The reading before those that repeat themselves, mA. */
@@ -91,7 +90,6 @@ export const LEAKAGE_SENSOR_START: LeakageSensorSlice = {
   milliamps: 0,
   largestAmps: null,
   beforeJumpMilliamps: null,
-  impossible: false,
   impossibleMs: null,
   flatSinceMs: null,
   beforeFlatMilliamps: 0,
@@ -109,7 +107,6 @@ export const LEAKAGE_SENSOR_FIELDS: FieldGuards<LeakageSensorSlice> = {
   milliamps: isNumber,
   largestAmps: isNumberOrNull,
   beforeJumpMilliamps: isNumberOrNull,
-  impossible: isBoolean,
   impossibleMs: isNumberOrNull,
   flatSinceMs: isNumberOrNull,
   beforeFlatMilliamps: isNumber,
@@ -166,7 +163,6 @@ export function stepLeakageSensor(
     milliamps,
     largestAmps,
     beforeJumpMilliamps,
-    impossible,
     impossibleMs,
     flatSinceMs,
     beforeFlatMilliamps: same
@@ -188,6 +184,11 @@ export function stepLeakageSensor(
     calmMs,
     fault: hasDwelt(calmMs, CLOSING_MS) ? null : (fault ?? seen),
   };
+}
+
+/** Whether more leaks than the phases bring, now. */
+export function isImpossible(slice: LeakageSensorSlice): boolean {
+  return slice.beforeJumpMilliamps !== null || isTooMuch(slice.milliamps, slice.largestAmps);
 }
 
 /** More than the phases could bring at any angle. */

@@ -17,9 +17,9 @@ const BY_PHASES: ReadonlySet<FindingKind> = new Set<FindingKind>([
 /** Findings that rest on a channel which cannot be believed say so in their evidence. */
 export function marked(
   changes: readonly FindingChange[],
-  { humidity, leakage: leakageHolds, leakageOffsetMilliamps, currentsInDoubt }: SensorCredibility,
+  { humidity, leakage: leakageHolds, leakageInDoubt, currentsInDoubt }: SensorCredibility,
 ): readonly FindingChange[] {
-  const leakage = leakageHolds && leakageOffsetMilliamps === 0;
+  const leakage = leakageHolds && !leakageInDoubt;
   if (changes.length === 0 || (humidity && leakage && !currentsInDoubt)) return changes;
   return changes.map((change) => {
     if (change.change === 'closed') return change;

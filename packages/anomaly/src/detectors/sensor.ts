@@ -22,6 +22,7 @@ import {
   stepHumidityShift,
 } from './sensor-humidity-shift.ts';
 import {
+  isImpossible,
   isPegged,
   LEAKAGE_SENSOR_FIELDS,
   LEAKAGE_SENSOR_START,
@@ -34,6 +35,7 @@ import {
   type LeakageDriftSlice,
   stepLeakageDrift,
 } from './sensor-leakage-drift.ts';
+import { isLeakageJump, type LeakageJump, stepLeakageJump } from './sensor-leakage-jump.ts';
 import {
   isLowAtRest,
   PHASE_SENSOR_FIELDS,
@@ -52,6 +54,7 @@ export interface SensorSlice {
   readonly shift: HumidityShiftSlice;
   readonly leakage: LeakageSensorSlice;
   readonly drift: LeakageDriftSlice;
+  readonly jump: LeakageJump | null;
   readonly phases: PhaseSensorSlice;
   /** The channel that the standing finding names. */
   readonly standing: SensorChannel | null;
@@ -70,6 +73,7 @@ export const SENSOR_START: SensorSlice = {
   shift: HUMIDITY_SHIFT_START,
   leakage: LEAKAGE_SENSOR_START,
   drift: LEAKAGE_DRIFT_START,
+  jump: null,
   phases: PHASE_SENSOR_START,
   standing: null,
 };
@@ -79,6 +83,7 @@ export const SENSOR_FIELDS: FieldGuards<SensorSlice> = {
   shift: hasShape(HUMIDITY_SHIFT_FIELDS),
   leakage: hasShape(LEAKAGE_SENSOR_FIELDS),
   drift: hasShape(LEAKAGE_DRIFT_FIELDS),
+  jump: isLeakageJump,
   phases: hasShape(PHASE_SENSOR_FIELDS),
   standing: isOneOf([null, ...SENSOR_CHANNELS]),
 };
@@ -87,8 +92,8 @@ export const SENSOR_FIELDS: FieldGuards<SensorSlice> = {
 export interface SensorCredibility {
   readonly humidity: boolean;
   readonly leakage: boolean;
-  /** What a channel that drifts reads too much, mA; 0 while none is found. */
-  readonly leakageOffsetMilliamps: number;
+  /** The leakage channel drifts or has jumped: findings that rest on it say so. */
+  readonly leakageInDoubt: boolean;
   readonly phases: { readonly a: boolean; readonly b: boolean; readonly c: boolean };
   /** A phase fell alone, which may be its sensor: findings that rest on it say so. */
   readonly currentsInDoubt: boolean;
@@ -97,7 +102,7 @@ export interface SensorCredibility {
 const ALL_CREDIBLE: SensorCredibility = {
   humidity: true,
   leakage: true,
-  leakageOffsetMilliamps: 0,
+  leakageInDoubt: false,
   phases: { a: true, b: true, c: true },
   currentsInDoubt: false,
 };
@@ -111,18 +116,17 @@ const ALL_CREDIBLE: SensorCredibility = {
 export function sensorCredibility(slice: SensorSlice): SensorCredibility {
   const { humidity, shift, leakage, phases } = slice;
   const { suspicion, fault } = phases;
-  const leakageOffsetMilliamps = slice.drift.offsetMilliamps ?? 0;
   const humidityHolds = humidity.fault === null && !hasShifted(shift);
-  const leakageHolds = leakage.fault === null && !leakage.impossible && !isPegged(leakage);
-  const drifts = leakageOffsetMilliamps > 0;
-  if (humidityHolds && leakageHolds && !drifts && suspicion === null) return ALL_CREDIBLE;
+  const leakageHolds = leakage.fault === null && !isImpossible(leakage) && !isPegged(leakage);
+  const leakageInDoubt = slice.drift.offsetMilliamps !== null || hasJumped(slice);
+  if (humidityHolds && leakageHolds && !leakageInDoubt && suspicion === null) return ALL_CREDIBLE;
   const inDoubt =
     suspicion !== null && (fault !== null || suspicion.stepSeen || isLowAtRest(suspicion));
   const failed = inDoubt ? suspicion.phase : null;
   return {
     humidity: humidityHolds,
     leakage: leakageHolds,
-    leakageOffsetMilliamps,
+    leakageInDoubt,
     phases: { a: failed !== 'a', b: failed !== 'b', c: failed !== 'c' },
     currentsInDoubt: inDoubt,
   };
@@ -162,10 +166,16 @@ export function stepSensor(
     drift: parameters.groundingLimitsFaultCurrent
       ? slice.drift
       : stepLeakageDrift(slice.drift, level, film, slice.leakage.milliamps),
+    jump: stepLeakageJump(slice.jump, level),
     phases: settled ? stepPhaseSensors(slice.phases, sample, operating, parameters) : slice.phases,
     standing: slice.standing,
   };
   return sameFaults(slice, next) ? { slice: next, changes: NO_CHANGES } : speak(slice, next, atMs);
+}
+
+/** Whether the leakage channel reads more since one moment, by the same number under every load. */
+export function hasJumped({ jump }: SensorSlice): boolean {
+  return jump?.fault ?? false;
 }
 
 function hasShifted({ step }: HumidityShiftSlice): boolean {
@@ -177,6 +187,7 @@ function sameFaults(before: SensorSlice, next: SensorSlice): boolean {
     before.humidity.fault === next.humidity.fault &&
     hasShifted(before.shift) === hasShifted(next.shift) &&
     before.leakage.fault === next.leakage.fault &&
+    hasJumped(before) === hasJumped(next) &&
     (before.drift.offsetMilliamps === null) === (next.drift.offsetMilliamps === null) &&
     before.phases.fault === next.phases.fault
   );
@@ -210,7 +221,10 @@ function faultOf(slice: SensorSlice, channel: SensorChannel): SensorFault | null
     return slice.humidity.fault ?? (hasShifted(slice.shift) ? 'humidity-shifted' : null);
   }
   if (channel === 'leakage') {
-    return slice.leakage.fault ?? (slice.drift.offsetMilliamps === null ? null : 'leakage-drifts');
+    const { leakage, drift } = slice;
+    if (leakage.fault !== null) return leakage.fault;
+    if (drift.offsetMilliamps !== null) return 'leakage-drifts';
+    return hasJumped(slice) ? 'leakage-jumped' : null;
   }
   return slice.phases.suspicion?.phase === channel.slice(-1) ? slice.phases.fault : null;
 }
@@ -231,6 +245,8 @@ function figuresOf(slice: SensorSlice, channel: SensorChannel): Evidence {
     return {
       leakageMilliamps: evidenceNumber(leakage.milliamps),
       driftMilliamps: evidenceNumber(slice.drift.offsetMilliamps),
+      jumpAtRestMilliamps: evidenceNumber(slice.jump?.restMilliamps ?? null),
+      jumpUnderLoadMilliamps: evidenceNumber(slice.jump?.loadMilliamps ?? null),
       largestPhaseAmps: evidenceNumber(leakage.largestAmps),
       usualRunningMilliamps: evidenceNumber(leakage.usualRunningMilliamps),
     };

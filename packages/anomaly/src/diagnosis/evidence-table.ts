@@ -80,6 +80,7 @@ export const MARK_NAMES = [
   'pole-track-stands',
   // Sensors.
   'sensor-suspect',
+  'adds-as-a-number',
   'against-physics',
   'against-the-other-channels',
 ] as const;
@@ -353,6 +354,11 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'sensor-suspect': mark('a sensor that this rests on is in doubt', {
     'sensor-fault': 3,
     unknown: 1.5,
+  }),
+  'adds-as-a-number': mark('it adds the same number under every load: currents add as vectors', {
+    'sensor-fault': 40,
+    'line-side-track-to-ground': 0.3,
+    'load-insulation': 0.3,
   }),
   'against-physics': mark('nothing real reads like that', { 'sensor-fault': 8 }),
   'against-the-other-channels': mark('no other channel moved with it', { 'sensor-fault': 4 }),
