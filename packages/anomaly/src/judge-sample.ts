@@ -203,6 +203,13 @@ function seenBefore(
   };
 }
 
+function humidityNow(
+  { atMs, humidityPercent }: WatchState['wetness'],
+  nowMs: number,
+): number | null {
+  return atMs !== null && nowMs - atMs <= HUMIDITY_STALE_MS ? humidityPercent : null;
+}
+
 function judgeLeakage(
   state: WatchState,
   {
@@ -244,7 +251,6 @@ function judgeLeakage(
     band !== null && (load === 'idle' || load === 'running')
       ? stepLeakageSide(state.side, atMs, excessMilliamps, load, band)
       : state.side;
-  const humidityKnown = wetness.atMs !== null && atMs - wetness.atMs <= HUMIDITY_STALE_MS;
   const context: LeakageContext = {
     level,
     limits,
@@ -257,7 +263,7 @@ function judgeLeakage(
     wet,
     fuses: openedFuses(state.repeatFuse),
     doorOpen: sample.doorOpen,
-    humidityPercent: humidityKnown ? wetness.humidityPercent : null,
+    humidityPercent: humidityNow(wetness, atMs),
     filmPercent,
     capacitive: isCapacitive(sample.leakageResistiveMilliamps, excessMilliamps),
     addsAsNumber: hasJumped(sensor),
