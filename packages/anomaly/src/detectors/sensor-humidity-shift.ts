@@ -18,10 +18,10 @@ import { smoothed } from './smoothing.ts';
  * Uses: `rh t tp door`, the outdoor report. Air behind a closed door does not change so within
  * minutes while temperature and plate stand still. A door that is opened, washing and rain that
  * gets in may; they are gone within hours. So a step is a fault when the vapour from before it,
- * brought to the temperature of now, is still off by about its size eight hours later; and where
- * there is an outdoor station, what the cabinet's air differs from the air outside must have
- * moved too. Where the weather hides that, a step of a day and a half against the air outside
- * tells, without water about.
+ * brought to the temperature of now, is still off by about its size eight hours later, and what
+ * the cabinet's air differs from the air outside has moved too. Where the weather hides that, a
+ * step of a day and a half against the air outside tells, without water about. Without an outdoor
+ * station nothing is said: the weather itself may have changed within those hours.
  * A step down from near saturation is a sensor that stuck there after dew and came free.
  */
 export interface HumidityShiftSlice {
@@ -199,7 +199,7 @@ function isGone({ percent, shiftPercent, countedMs, fault }: HumidityStep): bool
 function isProven(before: HumidityStep, step: HumidityStep): boolean {
   const { percent, stayedPercent, shiftPercent, countedMs } = step;
   if (before.countedMs < STAYED_MS && countedMs >= STAYED_MS) {
-    const outside = shiftPercent === null || shiftPercent / percent >= RETURNED_SHARE;
+    const outside = shiftPercent !== null && shiftPercent / percent >= RETURNED_SHARE;
     return outside && isAboutAll((stayedPercent ?? 0) / percent);
   }
   return countedMs >= STANDS_MS && shiftPercent !== null && isAboutAll(shiftPercent / percent);
