@@ -46,8 +46,9 @@ describe('a humidity or temperature channel that cannot be believed', () => {
   });
 
   it('is not judged by a step without an outdoor station: the weather may have turned', () => {
-    const unit = livedUnit(72);
+    const unit = livedUnit(0);
     unit.weatherAt = () => null;
+    live(unit, 72);
     live(unit, 12, (channels) => ({ ...channels, rh: (channels.rh ?? 0) + 14 }));
     expect(unit.of('sensor')).toEqual([]);
   });
