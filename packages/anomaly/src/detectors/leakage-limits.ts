@@ -37,6 +37,8 @@ const ROUTINE_SPREADS = 6;
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
 /** Error and healthy leakage add as phasors: what goes with the amps does so roughly. */
 const OTHERS_MARGIN = 1.5;
+/** Of the most that split-core sensors err by; common practice, no source. */
+const USUAL_ERROR_SHARE = 0.5;
 const NEVER_LESS_LOAD_MS: number = 6 * 3_600_000;
 /** The limits of a drive are ten times those of other units, which hold above what is learned. */
 const DRIVE_LIMIT_SHARE = 0.1;
@@ -48,8 +50,9 @@ const CLOSING_SHARE = 0.8;
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
  * has not been watched yet the sensor's error may come on top of them. What has been there since the
- * unit's very first reading, and in six hours never under less load, is no longer excused by it:
- * nothing will tell them apart, and its installer may still be there to look. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
+ * unit's very first reading is excused by the middle of what sensors err by, not by the most: its
+ * installer is there to look at a sensor that sits that badly. In six hours never seen under less
+ * load, it is no longer excused at all: nothing will tell them apart. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
  * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
  * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
  *
@@ -147,9 +150,12 @@ function errorBeforeLearning(
   { leastMilliamps, milliampsPerAmp, sinceTheFirstMs }: SeenBefore,
   { limits }: DetectorParameters,
 ): number {
-  const isLasting = sinceTheFirstMs !== null && sinceTheFirstMs >= NEVER_LESS_LOAD_MS;
-  if (state !== 'running' || isLasting) return 0;
+  if (state !== 'running') return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
+  if (sinceTheFirstMs !== null) {
+    const usual = Math.max(USUAL_ERROR_SHARE * most - limits.leakageRoutineMilliamps, 0);
+    return sinceTheFirstMs >= NEVER_LESS_LOAD_MS ? 0 : usual;
+  }
   if (leastMilliamps === null) return most;
   // The largest load of a stage is twice its smallest.
   const here = 2 * leastMilliamps - limits.leakageRoutineMilliamps;
