@@ -90,7 +90,8 @@ describe('judging', () => {
     await judged(run);
     expect(run.records.replays.marks.size).toBe(0);
     expect([...run.records.alarmsById.values()]).toMatchObject([
-      { kind: 'leakage', priority: 'urgent', raisedAtMs: NOW_MS - 70 * MINUTE_MS },
+      // Its first reading may still be what a sensor errs by under load; the next two are not.
+      { kind: 'leakage', priority: 'urgent', raisedAtMs: NOW_MS - 69 * MINUTE_MS },
     ]);
     expect(await run.metrics.metrics()).toMatch(/lineside_late_readings_total 12\b/);
     expect(await run.metrics.metrics()).toMatch(/lineside_replays_total 1\b/);
