@@ -13,10 +13,11 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/readings': [],
   'packages/physics': [],
   'packages/statistics': [],
-  'packages/fleet': ['readings'],
+  'packages/written-file': [],
+  'packages/fleet': ['readings', 'written-file'],
   'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
   'packages/alarms': ['statistics', 'anomaly'],
-  'packages/oncall': ['readings', 'anomaly', 'alarms'],
+  'packages/oncall': ['readings', 'anomaly', 'alarms', 'written-file'],
   'packages/paging': ['anomaly', 'oncall'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
@@ -25,6 +26,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'services/dashboard': [],
   'services/lineside': [
     'readings',
+    'written-file',
     'fleet',
     'alarms',
     'anomaly',
@@ -51,6 +53,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
 
 const PURE = [
   'readings',
+  'written-file',
   'fleet',
   'physics',
   'statistics',

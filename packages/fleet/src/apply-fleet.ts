@@ -1,5 +1,5 @@
+import { WrittenFileError } from '@lineside/written-file';
 import type { FleetDocument, StatedSite, StatedUnit } from './fleet-document.ts';
-import { FleetFileError } from './fleet-file-error.ts';
 import { crossedLimits } from './limits.ts';
 import type { StoredFleet, StoredSite, StoredUnit } from './stored-fleet.ts';
 
@@ -16,7 +16,7 @@ import type { StoredFleet, StoredSite, StoredUnit } from './stored-fleet.ts';
  * Applying the same file again changes nothing.
  *
  * @param previous `null` at the first start.
- * @throws FleetFileError when limits of one unit, old and new together, are in the wrong order.
+ * @throws WrittenFileError when limits of one unit, old and new together, are in the wrong order.
  */
 export function applyFleet(previous: StoredFleet | null, stated: FleetDocument): StoredFleet {
   const known = new Map(previous?.sites.map((site) => [site.id, site]));
@@ -75,6 +75,6 @@ function checkLimits(site: StoredSite, fileName: string): void {
     const words =
       `expected ${lower} no higher than ${higher}, found ${limits[lower]} and ` +
       `${limits[higher]} (what earlier files stated still counts)`;
-    throw new FleetFileError(fileName, `site ${site.id}, unit ${unit.id}, limits`, words);
+    throw new WrittenFileError(fileName, `site ${site.id}, unit ${unit.id}, limits`, words);
   }
 }

@@ -1,6 +1,5 @@
 export * from './apply-fleet.ts';
 export * from './fleet-document.ts';
-export { FleetFileError } from './fleet-file-error.ts';
 export * from './limits.ts';
 export * from './parse-fleet-file.ts';
 export * from './stored-fleet.ts';

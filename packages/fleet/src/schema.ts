@@ -1,4 +1,5 @@
 import { ID_PATTERN, ID_RULE } from '@lineside/readings';
+import { section } from '@lineside/written-file';
 import { z } from 'zod';
 import type { SiteFields, StatedUnit } from './fleet-document.ts';
 import type { LimitKey } from './limits.ts';
@@ -113,14 +114,3 @@ export const unitFields: {
   }).optional(),
   limits: limits.optional(),
 };
-
-/** An object that has these keys and no others. */
-export function section<Shape extends z.core.$ZodLooseShape>(
-  shape: Shape,
-): z.ZodObject<Shape, z.core.$strict> {
-  const keys = Object.keys(shape).join(', ');
-  return z.strictObject(shape, {
-    error: (issue) =>
-      issue.code === 'unrecognized_keys' ? `only the keys ${keys}` : `a section with ${keys}`,
-  });
-}

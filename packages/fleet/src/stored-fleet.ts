@@ -1,6 +1,7 @@
+import { section } from '@lineside/written-file';
 import { z } from 'zod';
 import type { SiteFields, StatedUnit } from './fleet-document.ts';
-import { section, siteFields, unitFields } from './schema.ts';
+import { siteFields, unitFields } from './schema.ts';
 
 /** What fleet files have stated so far: plain JSON for the record store. */
 export interface StoredFleet {

@@ -1,7 +1,6 @@
 import {
   applyFleet,
   type FleetDocument,
-  FleetFileError,
   parseFleetFile,
   parseStoredFleet,
   type StatedUnit,
@@ -10,6 +9,7 @@ import {
   toFleet,
   type Unit,
 } from '@lineside/fleet';
+import { WrittenFileError } from '@lineside/written-file';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { HARBOUR_MALL, LEAST } from './fleet-texts.ts';
@@ -125,7 +125,7 @@ describe('a later file', () => {
 
   it('is refused when limits, old and new together, cross', () => {
     const later = `${LEAST}        limits: { leakageRoutine: 12 }\n`;
-    expect(() => applyAll(HARBOUR_MALL, later)).toThrow(FleetFileError);
+    expect(() => applyAll(HARBOUR_MALL, later)).toThrow(WrittenFileError);
     expect(() => applyAll(HARBOUR_MALL, later)).toThrow(
       'fleet.yaml: site harbour-mall, unit rtu-01, limits: expected leakageRoutine no higher ' +
         'than leakageUrgent, found 12 and 10',

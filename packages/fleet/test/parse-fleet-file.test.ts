@@ -1,4 +1,5 @@
-import { FleetFileError, parseFleetFile } from '@lineside/fleet';
+import { parseFleetFile } from '@lineside/fleet';
+import { WrittenFileError } from '@lineside/written-file';
 import { describe, expect, it } from 'vitest';
 import { HARBOUR_MALL, LEAST } from './fleet-texts.ts';
 
@@ -6,7 +7,7 @@ function messageOf(text: string): string {
   try {
     parseFleetFile(text, 'fleet.yaml');
   } catch (error) {
-    if (error instanceof FleetFileError) return error.message;
+    if (error instanceof WrittenFileError) return error.message;
     throw error;
   }
   throw new Error('the file was taken');

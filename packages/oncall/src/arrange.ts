@@ -11,7 +11,7 @@ type Stated<Kind extends Change> = Omit<Kind, 'call' | 'calledOff'> & Partial<Pi
  * The rota after one more cover or swap, agreed after all others.
  *
  * @param change as people stated it; checked like one in a file.
- * @throws RotaFileError with the place in the rota, `teams[0].changes[3].by`, and what to correct.
+ * @throws WrittenFileError with the place in the rota, `teams[0].changes[3].by`, and what to correct.
  * @throws RangeError for an unknown team.
  */
 export function withChange(rota: Rota, teamId: string, change: StatedChange): Rota {

@@ -10,5 +10,4 @@ export * from './parse-rota-file.ts';
 export * from './review-rota.ts';
 export * from './review-sites.ts';
 export * from './rota.ts';
-export { RotaFileError } from './rota-file-error.ts';
 export { SHIFTS_MOST_MS, type Shift, shiftsBetween } from './shifts.ts';

@@ -1,3 +1,4 @@
+import { section } from '@lineside/written-file';
 import { z } from 'zod';
 import { escalation } from './escalation/policy-schema.ts';
 import { CALLS, type Rota, type Rotation, type SecondCall } from './rota.ts';
@@ -8,7 +9,6 @@ import {
   id,
   list,
   name,
-  section,
   time,
   weekday,
   whole,

@@ -68,14 +68,3 @@ export function list<Item extends z.ZodType>(
   const error = `a list of ${fewest} to ${most} ${what}`;
   return z.array(item, { error }).min(fewest, { error }).max(most, { error });
 }
-
-/** An object that has these keys and no others. */
-export function section<Shape extends z.core.$ZodLooseShape>(
-  shape: Shape,
-): z.ZodObject<Shape, z.core.$strict> {
-  const keys = Object.keys(shape).join(', ');
-  return z.strictObject(shape, {
-    error: (issue) =>
-      issue.code === 'unrecognized_keys' ? `only the keys ${keys}` : `a section with ${keys}`,
-  });
-}

@@ -1,11 +1,5 @@
-import {
-  onCallAt,
-  parseRota,
-  parseRotaFile,
-  RotaFileError,
-  withCalledOff,
-  withChange,
-} from '@lineside/oncall';
+import { onCallAt, parseRota, parseRotaFile, withCalledOff, withChange } from '@lineside/oncall';
+import { WrittenFileError } from '@lineside/written-file';
 import { describe, expect, it } from 'vitest';
 import { at, HARBOUR, harbourWith } from './rota-texts.ts';
 
@@ -51,7 +45,7 @@ describe('a cover that people arrange', () => {
 
   it('is refused with its place when it cannot be', () => {
     const again = () => withChange(withChange(harbourWith(), 'north', COVER), 'north', COVER);
-    expect(again).toThrow(RotaFileError);
+    expect(again).toThrow(WrittenFileError);
     expect(again).toThrow(
       'the rota with this change: teams[0].changes[1].id: expected an id that is used once, ' +
         'found c1 again',

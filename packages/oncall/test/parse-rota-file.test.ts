@@ -1,4 +1,5 @@
-import { parseRotaFile, RotaFileError } from '@lineside/oncall';
+import { parseRotaFile } from '@lineside/oncall';
+import { WrittenFileError } from '@lineside/written-file';
 import { describe, expect, it } from 'vitest';
 import { HARBOUR, LEAST } from './rota-texts.ts';
 
@@ -6,7 +7,7 @@ function messageOf(text: string): string {
   try {
     parseRotaFile(text, 'rota.yaml');
   } catch (error) {
-    if (error instanceof RotaFileError) return error.message;
+    if (error instanceof WrittenFileError) return error.message;
     throw error;
   }
   throw new Error('the file was taken');

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
-import { applyFleet, type Fleet, FleetFileError, parseFleetFile, toFleet } from '@lineside/fleet';
+import { applyFleet, type Fleet, parseFleetFile, toFleet } from '@lineside/fleet';
+import { WrittenFileError } from '@lineside/written-file';
 import { CommandFailure, EXIT } from './failure.ts';
 
 const STANDARD_INPUT = 0;
@@ -17,7 +18,7 @@ export function fleetFrom(file: string): Fleet {
     return toFleet(applyFleet(null, parseFleetFile(text, name)));
   } catch (error) {
     const words = error instanceof Error ? error.message : String(error);
-    const message = error instanceof FleetFileError ? words : `cannot read fleet file: ${words}`;
+    const message = error instanceof WrittenFileError ? words : `cannot read fleet file: ${words}`;
     throw new CommandFailure(EXIT.badInput, message, { cause: error });
   }
 }

@@ -1,7 +1,8 @@
 import type { Priority } from '@lineside/anomaly';
+import { section } from '@lineside/written-file';
 import { z } from 'zod';
 import { WEEKDAYS } from '../local-time.ts';
-import { list, section, time, weekday, whole, zone } from '../schema-parts.ts';
+import { list, time, weekday, whole, zone } from '../schema-parts.ts';
 import {
   DEFAULT_ACKNOWLEDGE_MINUTES,
   type EscalationPolicy,

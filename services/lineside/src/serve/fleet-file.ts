@@ -2,13 +2,13 @@ import { readFileSync } from 'node:fs';
 import {
   applyFleet,
   type Fleet,
-  FleetFileError,
   parseFleetFile,
   parseStoredFleet,
   type StoredFleet,
   toFleet,
 } from '@lineside/fleet';
 import type { RecordStore } from '@lineside/storage';
+import { WrittenFileError } from '@lineside/written-file';
 import type { Logger } from 'pino';
 import { CommandFailure, EXIT } from '../failure.ts';
 
@@ -66,7 +66,7 @@ function applyToStored(stored: StoredFleet | null, text: string, file: string): 
     toFleet(applied);
     return applied;
   } catch (error) {
-    if (!(error instanceof FleetFileError)) throw error;
+    if (!(error instanceof WrittenFileError)) throw error;
     throw new CommandFailure(EXIT.badInput, error.message, { cause: error });
   }
 }

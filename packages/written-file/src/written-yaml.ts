@@ -1,14 +1,11 @@
-import { LineCounter, parseDocument } from 'yaml';
-import { RotaFileError } from './rota-file-error.ts';
-
-/** 4 million characters: some 20,000 covers, a large company's of decades. */
-const ROTA_FILE_MOST_CHARACTERS = 4_000_000;
+import { LineCounter, parseDocument, type YAMLParseError } from 'yaml';
+import { WrittenFileError } from './written-file-error.ts';
 
 /** Nodes that one alias may stand for in all; guards against aliases of aliases of aliases. */
 const MOST_ALIASED_NODES = 1000;
 
-/** The values of a rota file, and where in the text each of them stands. */
-export interface RotaYaml {
+/** The values of a file, and where in the text each of them stands. */
+export interface WrittenYaml {
   readonly value: unknown;
   /** `line:column` of the value at the path, or of the nearest part that exists; '' if none. */
   position(path: readonly PropertyKey[]): string;
@@ -17,12 +14,18 @@ export interface RotaYaml {
 /**
  * Reads YAML 1.2, of which JSON is a part. Keys given twice are refused.
  *
- * @throws RotaFileError with line and column.
+ * @param fileName only for messages.
+ * @param mostCharacters a longer text is refused before it is read.
+ * @throws WrittenFileError with line and column.
  */
-export function parseRotaYaml(text: string, fileName: string): RotaYaml {
-  if (text.length > ROTA_FILE_MOST_CHARACTERS) {
-    const words = `it has ${text.length} characters, at most ${ROTA_FILE_MOST_CHARACTERS}`;
-    throw new RotaFileError(fileName, '', words);
+export function parseWrittenYaml(
+  text: string,
+  fileName: string,
+  mostCharacters: number,
+): WrittenYaml {
+  if (text.length > mostCharacters) {
+    const words = `it has ${text.length} characters, at most ${mostCharacters}`;
+    throw new WrittenFileError(fileName, '', words);
   }
   const lines = new LineCounter();
   const at = (offset: number): string => {
@@ -38,8 +41,7 @@ export function parseRotaYaml(text: string, fileName: string): RotaYaml {
     });
     const [error] = document.errors;
     if (error !== undefined) {
-      const words = error.message.split('\n', 1)[0] ?? '';
-      throw new RotaFileError(`${fileName}:${at(error.pos[0])}`, '', words);
+      throw new WrittenFileError(`${fileName}:${at(error.pos[0])}`, '', syntaxWords(error));
     }
     return {
       value: document.toJS({ maxAliasCount: MOST_ALIASED_NODES }) as unknown,
@@ -52,13 +54,23 @@ export function parseRotaYaml(text: string, fileName: string): RotaYaml {
       },
     };
   } catch (error) {
-    if (error instanceof RotaFileError) throw error;
+    if (error instanceof WrittenFileError) throw error;
     // Aliases beyond the limit, or lists nested beyond the stack.
-    const words = error instanceof Error ? error.message.split('\n', 1)[0] : String(error);
-    throw new RotaFileError(fileName, '', `it cannot be read: ${words}`);
+    const words = error instanceof Error ? firstLine(error.message) : String(error);
+    throw new WrittenFileError(fileName, '', `it cannot be read: ${words}`);
   }
 }
 
 function hasRange(node: unknown): node is { readonly range: readonly [number, number, number] } {
   return typeof node === 'object' && node !== null && 'range' in node && Array.isArray(node.range);
+}
+
+function syntaxWords(error: YAMLParseError): string {
+  return error.code === 'MULTIPLE_DOCS'
+    ? 'expected one document, a second one begins here'
+    : firstLine(error.message);
+}
+
+function firstLine(words: string): string {
+  return words.split('\n', 1)[0] ?? '';
 }
