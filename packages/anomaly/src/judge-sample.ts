@@ -21,7 +21,7 @@ import { stepLeakageSide, whatRestSays } from './detectors/leakage-side.ts';
 import { cameAtOnceMs } from './detectors/leakage-step.ts';
 import { loadStage } from './detectors/load-stage.ts';
 import { stepMoisture } from './detectors/moisture.ts';
-import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
+import { isSettled, mayStart, stepOperatingState } from './detectors/operating-state.ts';
 import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
@@ -271,20 +271,30 @@ function judgeLeakage(
     wetDay: wetDayToCome(state, parameters),
   };
   const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
-  // A load that came on since the last reading may still be starting: sensors err more then.
-  const starts =
-    operating.loadStepAfterMs !== null && operating.loadStepAfterMs === state.instantMs;
-  const isHealthy = !starts && !sample.doorOpen && tellsHealth(leakage, limits, operating);
-  const baseline =
-    isHealthy && stage >= 0 && band !== null
-      ? stepLeakageBaseline(state.baseline, atMs, milliamps, stage, band, operating.largestAmps)
-      : state.baseline;
+  const teaches = tellsHealth(leakage, limits, operating);
+  const baseline = teaches
+    ? judgeBaseline(state, operating, sample.doorOpen, atMs, milliamps, stage, band)
+    : state.baseline;
   const response = judgeResponse(state.response, sample, milliamps, stage, {
     operating,
     wetness,
     filmPercent,
   });
   return { level, baseline, side, rise, response, leakage };
+}
+
+/** Not with the door open, nor while a load may still be starting: sensors err more then. */
+function judgeBaseline(
+  { baseline, operating: before }: WatchState,
+  operating: WatchState['operating'],
+  doorOpen: boolean,
+  atMs: number,
+  milliamps: number,
+  stage: number,
+  band: number | null,
+): WatchState['baseline'] {
+  if (doorOpen || stage < 0 || band === null || mayStart(operating, before)) return baseline;
+  return stepLeakageBaseline(baseline, atMs, milliamps, stage, band, operating.largestAmps);
 }
 
 /** Asked for only where it could change something: it costs more than all the rest. */

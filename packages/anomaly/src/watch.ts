@@ -91,7 +91,9 @@ function addedChannels(seen: ChannelValues, sent: ChannelValues): ChannelValues 
   return any ? added : null;
 }
 
-/** A record about a time that is judged already takes effect from now on: findings never go back. */
+/**
+ * A record about a time that is judged already takes effect from now on: findings never go back.
+ */
 function stepService(
   state: WatchState,
   event: Extract<WatchEvent, { readonly type: 'service' }>,

@@ -15,8 +15,8 @@ export interface Changed {
 }
 
 /**
- * Applies covers and swaps in the order in which they were agreed. Each gives somebody's segments to
- * somebody else and never takes them from everybody, so where one was on call, one is.
+ * Applies covers and swaps in the order in which they were agreed. Each gives somebody's segments
+ * to somebody else and never takes them from everybody, so where one was on call, one is.
  *
  * @param dates first and last local date near the segments, to leave out changes far from them.
  */

@@ -1,7 +1,9 @@
 import type { Notice } from './notice.ts';
 import type { Rota, Team } from './rota.ts';
 
-/** The team that covers a site: the one that names it, else the one that takes the others, or none. */
+/**
+ * The team that covers a site: the one that names it, else the one that takes the others, or none.
+ */
 export function teamOfSite({ teams }: Rota, site: string): Team | null {
   return (
     teams.find(({ sites }) => sites.includes(site)) ??

@@ -19,8 +19,8 @@ function sourceOf({ first, second }: Team, call: Call): Source {
 
 /**
  * The turns of a call that touch a window, whole, one after the other without a gap; what comes
- * before the first rotation is one turn that nobody has, from the window's beginning. None for a call
- * that the team has not.
+ * before the first rotation is one turn that nobody has, from the window's beginning. None for a
+ * call that the team has not.
  */
 export function rotationTurns(team: Team, call: Call, fromMs: number, toMs: number): Turn[] {
   const { rotations, ahead } = sourceOf(team, call);

@@ -35,8 +35,8 @@ export interface Shift {
 /**
  * The shifts of a call that touch a window, in order. They meet each other without gap or overlap
  * and are whole: the first may begin before the window and the last end after it. Only what comes
- * before the first rotation has no beginning of its own and is cut at the window's. Time that nobody has
- * is a shift with `person: null` and the reason in `gap`.
+ * before the first rotation has no beginning of its own and is cut at the window's. Time that
+ * nobody has is a shift with `person: null` and the reason in `gap`.
  *
  * @param fromMs beginning of the window, in milliseconds since 1970, included.
  * @param toMs its end, excluded; later than `fromMs`, by `SHIFTS_MOST_MS` at most.

@@ -1,7 +1,7 @@
 /**
- * Hand-overs in local time against published values: the examples of RFC 5545, and changes of clocks
- * from the IANA time zone data base (tzdata 2025c, files `europe`, `northamerica`, `australasia` and
- * `asia`).
+ * Hand-overs in local time against published values: the examples of RFC 5545, and changes of
+ * clocks from the IANA time zone data base (tzdata 2025c, files `europe`, `northamerica`,
+ * `australasia` and `asia`).
  */
 import { shiftsBetween } from '@lineside/oncall';
 import { describe, expect, it } from 'vitest';

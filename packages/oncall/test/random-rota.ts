@@ -1,4 +1,6 @@
-/** Rotas at random: teams in zones with and without changes of clocks, and whatever people arrange. */
+/**
+ * Rotas at random: teams in zones with and without changes of clocks, and whatever people arrange.
+ */
 import { parseRotaFile, type Rota } from '@lineside/oncall';
 import fc from 'fast-check';
 

@@ -87,7 +87,9 @@ function shareWhatCannotBeAlone(person: PagedPerson, turn: Turn): PagedPerson {
 
 const FIRST_TO_LAST: readonly PageKind[] = ['alone', 'emergencies', 'storm', 'others', 'digest'];
 
-/** The page to hand over next: emergencies first, then what was never handed over, then the oldest. */
+/**
+ * The page to hand over next: emergencies first, then what was never handed over, then the oldest.
+ */
 function nextPage(person: PagedPerson, { nowMs, limits }: Turn): OpenPage | undefined {
   const ready = person.pages.filter((page) => {
     const fromMs = readyFromMs(person, page, limits);

@@ -17,7 +17,9 @@ const MINUTE_MS = 60_000;
 /** The hour over which pages are counted. */
 export const HOUR_MS: number = 60 * MINUTE_MS;
 
-/** Common practice, no source, but for the ceiling: a page in 10 minutes is what IEC 62682 bears. */
+/**
+ * Common practice, no source, but for the ceiling: a page in 10 minutes is what IEC 62682 bears.
+ */
 export const DEFAULT_PAGING_LIMITS: PagingLimits = {
   pagesPerHourMost: 6,
   emergenciesAloneMost: 3,

@@ -1,6 +1,6 @@
 /**
- * A time as the site's clocks show it: `04:12 AST`, with the day when it is another one than that of
- * `nowMs`, `Fri, Jan 9, 04:12 AST`, and the year when that is another one.
+ * A time as the site's clocks show it: `04:12 AST`, with the day when it is another one than that
+ * of `nowMs`, `Fri, Jan 9, 04:12 AST`, and the year when that is another one.
  *
  * @param zone IANA time zone.
  * @throws RangeError for a zone that nobody knows.

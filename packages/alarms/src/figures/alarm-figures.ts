@@ -34,8 +34,8 @@ export interface AlarmFigures extends AlarmRates {
 /**
  * Figures of the alarm system after ANSI/ISA-18.2, IEC 62682 and EEMUA 191 over the journal: first
  * the whole fleet, then each position, then each site, in order of name. They do not depend on the
- * order of the entries. An alarm counts each time it is presented (see `Annunciation`); one that was
- * withdrawn later counts too, since people had it before them.
+ * order of the entries. An alarm counts each time it is presented (see `Annunciation`); one that
+ * was withdrawn later counts too, since people had it before them.
  *
  * @param entries also those before the window, as far back as alarms stand in it, and those after
  *   it, so that late acknowledgements count.

@@ -32,7 +32,9 @@ function about(value: number): FigureTarget {
   return { kind: 'about', value, manageable: null, source };
 }
 
-/** Published targets. They are meant for one operator position; beside a fleet they are a measure. */
+/**
+ * Published targets. They are meant for one operator position; beside a fleet they are a measure.
+ */
 export const FIGURE_TARGETS: Readonly<Record<TargetedFigure, FigureTarget>> = {
   alarmsPerDay: atMost(144, `${TABLE}; ANSI/ISA-18.2 prints about 150 and 300, from memory`, 288),
   alarmsPerTenMinutes: atMost(1, TABLE, 2),

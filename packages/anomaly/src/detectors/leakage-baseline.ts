@@ -181,9 +181,9 @@ function learned(level: BandLevel | null): BandLevel | null {
 }
 
 /**
- * The least that the unit was wont to leak at this stage of load, in whatever film, over ten minutes
- * or more, mA: what is known before anything is learned. Null while it has not been seen for so
- * long. What came and went is no habit: the level less what it scatters by.
+ * The least that the unit was wont to leak at this stage of load, in whatever film, over ten
+ * minutes or more, mA: what is known before anything is learned. Null while it has not been seen
+ * for so long. What came and went is no habit: the level less what it scatters by.
  */
 export function leastSeenMilliamps(slice: LeakageBaselineSlice, stage: number): number | null {
   let least: number | null = null;
@@ -198,7 +198,8 @@ export function leastSeenMilliamps(slice: LeakageBaselineSlice, stage: number): 
 
 /**
  * The most that any other stage of running load was wont to leak above the unit at rest for each
- * ampere of it, mA/A; 0: none was seen. Where rest was not seen, a healthy unit's 3 mA stand for it.
+ * ampere of it, mA/A; 0: none was seen. Where rest was not seen, a healthy unit's 3 mA stand for
+ * it.
  */
 export function seenMilliampsPerAmp(slice: LeakageBaselineSlice, except: number): number {
   const restMilliamps = leastSeenMilliamps(slice, 0) ?? HEALTHY_MOST_MILLIAMPS;

@@ -9,7 +9,10 @@ export interface SeenBefore {
   readonly leastMilliamps: number | null;
   /** `seenMilliampsPerAmp` of its other loads: an error goes with the amps. */
   readonly milliampsPerAmp: number;
-  /** For how long the excess has been there, when since the unit's very first reading, ms; else null. */
+  /**
+   * For how long the excess has been there, ms, where that is since the unit's very first reading;
+   * else null.
+   */
   readonly sinceTheFirstMs: number | null;
 }
 
@@ -22,7 +25,10 @@ export interface LeakageLimits {
   /** A finding goes on at this level and above. */
   readonly closingMilliamps: number;
   readonly baselineMilliamps: number | null;
-  /** What the sensor may err by here, mA, on top of the limits; not for a step under steady load. */
+  /**
+   * What the sensor may err by here, mA; not for a step under steady load. Emergency comes on top of
+   * it, urgent is no less than what it and a healthy unit read together.
+   */
   readonly loadErrorMilliamps: number;
 }
 
@@ -49,12 +55,14 @@ const CLOSING_SHARE = 0.8;
 
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
- * has not been watched yet the sensor's error may come on top of them. What has been there since the
- * unit's very first reading is excused by the middle of what sensors err by, not by the most: its
- * installer is there to look at a sensor that sits that badly. In six hours never seen under less
- * load, it is no longer excused at all: nothing will tell them apart. Once learned, routine is 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table, stays where it is
- * while the baseline is within the 3 mA that healthy units leak, and rises with what is more:
- * never later than a plain unit without a baseline would raise, and not deaf on one with a filter.
+ * has not been watched yet the sensor's error may come on top of them. What has been there since
+ * the unit's very first reading is excused by the middle of what sensors err by, not by the most:
+ * its installer is there to look at a sensor that sits that badly. What was never seen
+ * under less load in six hours is no longer excused at all: nothing will tell them apart. Once learned, routine is
+ * 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table,
+ * stays where it is while the baseline is within the 3 mA that healthy units leak, and rises with
+ * what is more: never later than a plain unit without a baseline would raise, and not deaf on one
+ * with a filter.
  *
  * A baseline above the healthy range lifts limits only where health explains it: on a drive, on
  * supplies whose healthy residual is not zero, and under load as far as a split-core sensor errs.

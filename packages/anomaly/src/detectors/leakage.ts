@@ -24,7 +24,7 @@ const AT_ONCE_HOLD_MS: number = 3 * ROUTINE_HOLD_MS;
 /** Wet dirt and charred plastic conduct: less of a leak than this is resistive in none. */
 const RESISTIVE_SHARE = 0.2;
 /** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
-const HEALTHY_MOST_MILLIAMPS = 6;
+const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** And leakage followed it when it fell to this share. */
@@ -63,14 +63,15 @@ export interface LeakageContext {
  * stage of load where that is learned (`leakage-limits.ts`).
  *
  * Uses: the leakage level, its baseline and rise, the operating state, humidity, `door`.
- * Urgent and emergency: two readings in a row over the limit, so that one wild value raises
- * nothing and a step raises within minutes; under a load that nothing is learned of yet the
- * sensor's error may come on top, unless the leakage stepped up under it. Emergency also for a steep
- * rise within the hour. What stands as routine is urgent once a wet day is expected to bring more than
- * the emergency limit.
- * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with
- * the door open (somebody washes the coil), nor an excess that is all but purely capacitive where
- * the node tells: insulation that fails conducts, a filter or an offset of the sensor does not. Ends by `leakage-recovery.ts`.
+ * Urgent and emergency: two readings in a row over the limit, so that one wild value raises nothing
+ * and a step raises within minutes; under a load that nothing is learned of yet the sensor's error
+ * may come on top, unless the leakage stepped up under it. Emergency also for a steep rise within
+ * the hour. What stands as routine is urgent once a wet day is expected to bring more than the
+ * emergency limit.
+ * Routine: an hour over the limit, not counting the pauses of a load that leaks, nor time with the
+ * door open (somebody washes the coil), nor an excess that is all but purely capacitive where the
+ * node tells: insulation that fails conducts, a filter or an offset of the sensor does not.
+ * Ends by `leakage-recovery.ts`.
  *
  * To be called for settled instants that bring a leakage value.
  */
@@ -269,7 +270,7 @@ function over(
     : slice.onsetStepped;
   const error = onsetStepped ? 0 : limits.loadErrorMilliamps;
   // More than a healthy unit and the sensor's largest error together is urgent in any case.
-  const urgentMilliamps = Math.max(limits.urgentMilliamps, error + HEALTHY_MOST_MILLIAMPS);
+  const urgentMilliamps = Math.max(limits.urgentMilliamps, error + HEALTHY_WITH_ROOM_MILLIAMPS);
   const emergencyMilliamps = limits.emergencyMilliamps + error;
   return {
     ...slice,

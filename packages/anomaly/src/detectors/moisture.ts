@@ -14,8 +14,8 @@ import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
 /**
  * Water that matters. Never raised for humidity alone.
  *
- * Uses: wetness, vapour-pressure excess over the air outside, leakage against its level in the
- * same operating state while dry.
+ * Uses: wetness, vapour-pressure excess over the air outside, leakage against its level in the same
+ * operating state while dry.
  * Routine: water got in (an excess beyond the sensors' error for two hours after rain or melt,
  * above freezing; air that reads saturated counts a sixth, for a sensor sticks there after dew and
  * frost of building air thaws there, while water that got in keeps a compartment damp as well), or
@@ -23,10 +23,11 @@ import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
  * while the air outside is dry; hours that are not wet take a quarter back). Without an outdoor
  * station the season explains everything.
  * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level under
- * the same load, and 3 mA above what is healthy in such a film, at two readings over five minutes). Closes after two hours dry, without excess, without response;
- * once leakage has responded, after two days without response, so that a track that wets each
- * night is one finding; after water that got in, after two weeks without, so that a leak is one
- * finding over the rains that find it; or two hours after a repair.
+ * the same load, and 3 mA above what is healthy in such a film, at two readings over five minutes).
+ * Closes after two hours dry, without excess, without response; once leakage has responded, after
+ * two days without response, so that a track that wets each night is one finding; after water that
+ * got in, after two weeks without, so that a leak is one finding over the rains that find it; or
+ * two hours after a repair.
  */
 export interface MoistureSlice {
   readonly atMs: number | null;

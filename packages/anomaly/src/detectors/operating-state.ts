@@ -207,3 +207,8 @@ function nextThreePhase(
 export function isSettled(slice: OperatingSlice, atMs: number): boolean {
   return slice.loadStepAfterMs === null || atMs - slice.loadStepAfterMs > START_SETTLE_MS;
 }
+
+/** Whether a load came on since the reading before, which the reading at hand may have caught. */
+export function mayStart({ loadStepAfterMs }: OperatingSlice, before: OperatingSlice): boolean {
+  return loadStepAfterMs !== null && loadStepAfterMs === before.atMs;
+}

@@ -31,10 +31,10 @@ import type { UnevenStages } from './unbalance-stages.ts';
  * no phase is at zero: one carries about 230 %, the other two about 115 %.
  *
  * Not taken for it: control transformer and crankcase heaters at rest; a single-phase stage (its
- * two currents are small against what the unit draws on three phases); an outlet in use (the
- * other two stay as they were); a phase that reads nothing while the other two carry on exactly as
- * before, or draw at a start what a stage is known to draw: that sensor is dead.
- * Limits: without voltages or an idle current a phase that is lost at rest cannot be seen before the next start; a
+ * two currents are small against what the unit draws on three phases); an outlet in use (the other
+ * two stay as they were); a phase that reads nothing while the other two carry on exactly as
+ * before, or draw at a start what a stage is known to draw: that sensor is dead. Limits: without
+ * voltages or an idle current a phase that is lost at rest cannot be seen before the next start; a
  * heater and a fan that share the load may add up to what both drew before, and a loss then shows
  * when the fan has tripped.
  */

@@ -9,7 +9,10 @@ const SATURATED_PERCENT = 93;
 const SATURATED_MARGIN_KELVIN = 0.3;
 const ICE_PERCENT_PER_KELVIN = 0.95;
 
-/** Whether the air, or a surface that it lies at, reads saturated: dew, frost or a sensor that sticks. */
+/**
+ * Whether the air, or a surface that it lies at, reads saturated: dew, frost or a sensor that
+ * sticks.
+ */
 export function isSaturated({
   humidityPercent,
   celsius,

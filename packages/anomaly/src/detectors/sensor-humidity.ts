@@ -76,7 +76,9 @@ const PINNED_WITHIN_PERCENT = 0.2;
 const PINNED_MS: number = 72 * HOUR_MS;
 const PINNED_LEAST_SWING_KELVIN = 8;
 const PINNED_OUTSIDE_PERCENT = 75;
-/** Below the dew point of humid room air, 21 C and 60 %, building air may truly keep it saturated. */
+/**
+ * Below the dew point of humid room air, 21 C and 60 %, building air may truly keep it saturated.
+ */
 const PINNED_WARM_CELSIUS = 13;
 /** Faster than any air of a compartment changes with its door closed. Common practice. */
 const JUMP_PERCENT = 15;

@@ -15,11 +15,11 @@ import { smoothed } from './smoothing.ts';
  * A leakage channel whose zero creeps.
  *
  * Uses: what leaks at rest beyond health, the humidity of the film. A track conducts through a wet
- * film: what it leaks dry is small against what it leaks humid, also once its dry floor creeps,
- * and insulation of a load leaks nothing at rest. A zero that creeps starts from health, is there at
- * rest from day to day, grows slowly, and does not know the weather. So each day of rest that saw dry and humid
- * film gives a mean and the slope against the film, and three such days in a row that grow and lie
- * flat tell a drift. What comes at once is told elsewhere and is not part of it
+ * film: what it leaks dry is small against what it leaks humid, also once its dry floor creeps, and
+ * insulation of a load leaks nothing at rest. A zero that creeps starts from health, is there at
+ * rest from day to day, grows slowly, and does not know the weather. So each day of rest that saw
+ * dry and humid film gives a mean and the slope against the film, and three such days in a row that
+ * grow and lie flat tell a drift. What comes at once is told elsewhere and is not part of it
  * (`leakage-step.ts`). Until the weather has shown a humid film nothing is said.
  *
  * Nor where the supply floats: a fault elsewhere raises there what every unit leaks in health.
@@ -80,7 +80,9 @@ const LEAST_DRIFT_MILLIAMPS = 1.2;
  */
 const NEAR_HEALTH_MILLIAMPS = 1;
 const MOST_GROWTH_MILLIAMPS = 3;
-/** Of what a day brought, so much must show within it: a floor that a wetting left higher does not. */
+/**
+ * Of what a day brought, so much must show within it: a floor that a wetting left higher does not.
+ */
 const STEADY_SHARE = 0.3;
 const MOST_GAP_DAYS = 3;
 /** The fastest that an offset is followed, mA a day: a wet night moves it by a fraction. */

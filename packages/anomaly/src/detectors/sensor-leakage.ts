@@ -65,7 +65,8 @@ const JUMP_WITHIN_MS: number = 5 * MINUTE_MS;
 const PEGGED_MS: number = 10 * MINUTE_MS;
 /**
  * A jump by so much, and to so many times what it was, that a leak of that size would move. Full
- * scales of sensors begin there; below it a step over the limits is a leak until half a day is past.
+ * scales of sensors begin there; below it a step over the limits is a leak until half a day is
+ * past.
  */
 const PEGGED_LEAST_MILLIAMPS = 50;
 const PEGGED_RATIO = 2;

@@ -1,4 +1,6 @@
-/** Digits beyond it only take room in the saved state; the slowest mean moves by far more a step. */
+/**
+ * Digits beyond it only take room in the saved state; the slowest mean moves by far more a step.
+ */
 const PER_UNIT = 1e7;
 
 /**

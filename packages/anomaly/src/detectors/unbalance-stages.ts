@@ -7,12 +7,12 @@ import type { ThreePhases } from './sample.ts';
  * the mean of the three, in per cent of it (phase C has the rest).
  *
  * A stage is what draws about the same amps: a single-phase fan that makes one compressor uneven by
- * ten per cent makes two uneven by five, so no stage may hold both. The mean says
- * which stage runs, as what a bad contact takes from one phase the others gain, or two of the three
- * phases, whatever an outlet does to the third. Its amps follow the weather, which moves one load by a
- * fifth. Common practice, no source. The median is followed by steps of a fixed size, first large,
- * then small: a load that is there for a part of the time does not move it, and once known it moves
- * by at most 0.1 points a day, so that a fault which grows over weeks is not learned away.
+ * ten per cent makes two uneven by five, so no stage may hold both. The mean says which stage runs,
+ * as what a bad contact takes from one phase the others gain, or two of the three phases, whatever
+ * an outlet does to the third. Its amps follow the weather, which moves one load by a fifth. Common
+ * practice, no source. The median is followed by steps of a fixed size, first large, then small: a
+ * load that is there for a part of the time does not move it, and once known it moves by at most
+ * 0.1 points a day, so that a fault which grows over weeks is not learned away.
  */
 export type UnevenStage = readonly [
   /** Counted up to `LEARNED_READINGS`. */

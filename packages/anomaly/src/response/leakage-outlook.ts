@@ -73,8 +73,8 @@ export function leakageOutlook(
 
 /**
  * Wet-day leakage that is expected above the emergency limit, and is above the routine one beyond
- * doubt: even its lower limit is. For the alarm on what the next storm will find. Null where it is not, and on supplies
- * that hold a ground fault's current down, where leakage never gets there.
+ * doubt: even its lower limit is. For the alarm on what the next storm will find. Null where it is
+ * not, and on supplies that hold a ground fault's current down, where leakage never gets there.
  */
 export function wetDayBeyondLimit(
   slice: LeakageResponseSlice,

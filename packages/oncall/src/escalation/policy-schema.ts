@@ -56,7 +56,9 @@ function within(priority: Priority): z.ZodDefault<z.ZodNumber> {
 
 const noQuiet = z.null({ error: 'null, since quiet hours are for routine alarms alone' });
 
-/** Quiet hours are for the routine alone: nobody sleeps through an urgent alarm by configuration. */
+/**
+ * Quiet hours are for the routine alone: nobody sleeps through an urgent alarm by configuration.
+ */
 function loud(priority: Priority) {
   return section({
     ladder: ladder.default([...LEVELS]),

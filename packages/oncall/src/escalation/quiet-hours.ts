@@ -9,7 +9,9 @@ import {
 } from '../local-time.ts';
 import type { QuietHours, QuietWindow } from './policy.ts';
 
-/** Days to look ahead for a digest: two weeks, since the clocks may change on the only day of one. */
+/**
+ * Days to look ahead for a digest: two weeks, since the clocks may change on the only day of one.
+ */
 const DIGEST_DAYS_AHEAD = 15;
 
 /** True while the clock on the wall shows quiet hours. */

@@ -19,8 +19,8 @@ function shortSpan(draw: CaseDraw, hours: number): Span {
 }
 
 /**
- * Three of four times it has been there since the node was fitted: a filter comes with the unit, and
- * a transformer's error with the way it sits. The fourth comes in the middle, as after a refit.
+ * Three of four times it has been there since the node was fitted: a filter comes with the unit,
+ * and a transformer's error with the way it sits. The fourth comes in the middle, as after a refit.
  */
 function sinceFitted(draw: CaseDraw): { readonly fromStart: boolean } & Span {
   const fromStart = draw.random.uniform() < FITTED_AT_START;

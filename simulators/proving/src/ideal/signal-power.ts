@@ -17,8 +17,8 @@ interface Sensed {
 }
 
 /**
- * How strongly two worlds differ in what a node sends, where both have the same noise: the square of
- * the difference over the noise, summed over all currents and voltages.
+ * How strongly two worlds differ in what a node sends, where both have the same noise: the square
+ * of the difference over the noise, summed over all currents and voltages.
  *
  * The noise of both cancels, and rounding is left: it would make a difference of a tenth of a step
  * one of a whole step in every tenth reading, whose square is too large by ten. Two readings round

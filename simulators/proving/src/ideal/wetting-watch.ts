@@ -17,8 +17,8 @@ const CREEP_PERCENT = 0.5;
 const CREEP_SECONDS = 40 * 3600;
 
 /**
- * The world's rule for wettings on what the sensors say. The film of water, the dirt's wetting point
- * and, without a plate sensor, the plate's temperature are known.
+ * The world's rule for wettings on what the sensors say. The film of water, the dirt's wetting
+ * point and, without a plate sensor, the plate's temperature are known.
  */
 export class WettingWatch {
   private readonly world: UnitWorld;

@@ -51,8 +51,8 @@ export class ReadingsWithout {
 }
 
 /**
- * Plays the same world once more without the tested faults, by unit; null when it has none. All else
- * is the same to the last bit: weather, loads, other faults and each draw of noise.
+ * Plays the same world once more without the tested faults, by unit; null when it has none. All
+ * else is the same to the last bit: weather, loads, other faults and each draw of noise.
  */
 export function playWithout(plan: CasePlan): ReadonlyMap<string, ReadingsWithout> | null {
   const { fleet, scenario, seed, endMs, everyMs } = plan;

@@ -3,7 +3,9 @@ import { sweepJudgings } from '../sweep/sweep-judge.ts';
 import { type CaseOrder, judgingsOf } from './batch.ts';
 import { type CaseOutcome, runCase } from './run-case.ts';
 
-/** Runs one case as ordered. Of swept rivals only the figures are kept: they cry wolf by thousands. */
+/**
+ * Runs one case as ordered. Of swept rivals only the figures are kept: they cry wolf by thousands.
+ */
 export function runOrder({ plan, rivals, sweep, ideal }: CaseOrder): CaseOutcome {
   const judgings = judgingsOf(rivals);
   if (sweep === null) return runCase(plan, judgings, ideal);
