@@ -50,6 +50,7 @@ describe.each([1, 2])('a track from pole to pole, a reading every %i min', (ever
     const finding = raised(unit.of('phase-track')[0]);
     expect(finding.priority).toBe('routine');
     expect(finding.evidence).toMatchObject({ phases: 'ab', side: 'line' });
+    expect(finding.headline).toMatch(/^0\.0[1-9] A between phases A and B at rest/);
     expect(unit.of('phase-track')).toHaveLength(1);
   });
 

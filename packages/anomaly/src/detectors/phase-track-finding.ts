@@ -1,6 +1,6 @@
 import { diagnose, marksText, type Seen } from '../diagnosis/diagnose.ts';
 import type { FindingChange, Priority } from '../vocabulary.ts';
-import { evidenceNumber, shortNumber } from './figures.ts';
+import { evidenceNumber } from './figures.ts';
 import type { PhaseExtra } from './phase-track.ts';
 
 /** Two phases that a track may join, and the one that it leaves alone. */
@@ -22,12 +22,14 @@ export function phaseTrackFinding(
   wettings: number,
 ): FindingChange {
   const [first, second] = PHASE_PAIRS[pair] ?? PHASE_PAIRS[0];
+  const names = `${first.toUpperCase()} and ${second.toUpperCase()}`;
   return {
     change,
     kind: 'phase-track',
     priority,
     atMs,
-    headline: `${shortNumber(amps)} A between phases ${first} and ${second} at rest, only when wet`,
+    // Near the sensor's floor it is hundredths of an ampere.
+    headline: `${evidenceNumber(amps)} A between phases ${names} at rest, only when wet`,
     evidence: {
       extraAmps: evidenceNumber(amps),
       restAmps: evidenceNumber(restAmps),

@@ -153,7 +153,7 @@ function cautionsFor(checks: readonly SiteCheck[], plate: Plate | null): readonl
   if (plate?.drive === true) cautions.push('A drive holds its charge: wait it out.');
   if (checks.some(({ isInsulationTest }) => isInsulationTest)) {
     cautions.push(
-      'Before a megger isolate transformer, arresters, filters, drives, electronics and the node.',
+      'Before an insulation test isolate transformer, arresters, filters, drives, electronics and the node.',
     );
   }
   cautions.push(

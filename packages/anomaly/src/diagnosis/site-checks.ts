@@ -19,7 +19,7 @@ function look(words: string, shows: SiteCheck['shows']): SiteCheck {
   return { words, shows, isInsulationTest: false };
 }
 
-function megger(words: string, shows: SiteCheck['shows']): SiteCheck {
+function insulationTest(words: string, shows: SiteCheck['shows']): SiteCheck {
   return { words, shows, isInsulationTest: true };
 }
 
@@ -70,14 +70,17 @@ export const SITE_CHECKS: readonly SiteCheck[] = [
     unknown: 0.3,
     'line-side-track-to-ground': 0.03,
   }),
-  megger('Megger the line side with contactors open, each phase to ground and phase to phase', {
-    'line-side-track-to-ground': 0.75,
-    'pole-to-pole-track': 0.75,
-    'water-ingress': 0.2,
-    'open-fuse': 0.3,
-    unknown: 0.1,
-  }),
-  megger('Megger each load past its contactor, one at a time', {
+  insulationTest(
+    'Measure the insulation of the line side with contactors open, each phase to ground and phase to phase',
+    {
+      'line-side-track-to-ground': 0.75,
+      'pole-to-pole-track': 0.75,
+      'water-ingress': 0.2,
+      'open-fuse': 0.3,
+      unknown: 0.1,
+    },
+  ),
+  insulationTest('Measure the insulation of each load past its contactor, one at a time', {
     'load-insulation': 0.9,
     'open-fuse': 0.3,
     'disconnect-open-or-fuses-open': 0.2,
