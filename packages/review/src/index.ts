@@ -1,0 +1,5 @@
+/** A part of time, epoch ms, half open. */
+export interface TimeSpan {
+  readonly fromMs: number;
+  readonly toMs: number;
+}

@@ -1,0 +1,1 @@
+export type { Channel, HandedOver, PageMessage } from './channels/channel.ts';
