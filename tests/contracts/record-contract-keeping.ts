@@ -24,6 +24,15 @@ export function recordKeepingContract(make: MakePlace): void {
       await fill(place.store);
       const before = await contents(place.store);
       expect(before).toMatchObject({ people: 1, journalEnd: 2 });
+      expect(before['alerting']).toMatchObject({
+        state: { generation: 1, journalThrough: 2, asks: [{ alarmId: 'a1' }] },
+        due: [{ id: 'm2' }],
+        links: [{ deviceHash: 'hash of a device' }, { deviceHash: null }],
+        rota: { generation: 1 },
+        secret: 'the first secret',
+        holdsNow: [{ id: 'h1' }, { id: 'h2', endedBy: 'ana' }],
+        verdictsOf: [{ by: 'rosa' }],
+      });
       const again = await place.reopen();
       expect(await contents(again)).toEqual(before);
       await again.changeAlarms(changes(raised({ id: 'a2', kind: 'moisture' })));

@@ -17,12 +17,10 @@ import type {
   StoredEpisode,
   WatchSnapshot,
 } from '@lineside/storage';
+import { FIRST_PAGE, MINUTE_MS, NOW_MS, SITE, UNIT } from './record-constants.ts';
+import { alertingContents, fillAlerting } from './record-samples-alerting.ts';
 
-export const MINUTE_MS = 60_000;
-export const NOW_MS: number = Date.UTC(2026, 0, 10, 4, 12);
-export const SITE = 'harbour-mall';
-export const UNIT = 'rtu-01';
-export const FIRST_PAGE = { limit: 100, cursor: null } as const;
+export * from './record-constants.ts';
 
 export interface SampleAlarm {
   readonly id: string;
@@ -169,6 +167,7 @@ export async function fill(store: RecordStore): Promise<void> {
   await store.addInvitation(invitation('unused', 'viewer'));
   await store.setSignInFailures('rosa', { count: 2, lastAtMs: NOW_MS });
   await store.addSession(session('s1', 'p1'));
+  await fillAlerting(store);
 }
 
 export function session(sessionHash: string, personId: string) {
@@ -200,5 +199,6 @@ export async function contents(store: RecordStore): Promise<Readonly<Record<stri
     invitation: await store.invitation('unused'),
     failures: await store.signInFailures('rosa'),
     session: await store.sessionByHash('s1'),
+    alerting: await alertingContents(store),
   };
 }

@@ -10,7 +10,10 @@ import type {
   UnitRef,
 } from '@lineside/storage';
 import { QUARANTINE_MOST_ENTRIES } from '@lineside/storage';
+import { memoryAlarmLife } from './memory-alarm-life.ts';
 import { memoryAlarms } from './memory-alarms.ts';
+import { memoryAlerting } from './memory-alerting.ts';
+import { memoryOnCall } from './memory-on-call.ts';
 import { memoryPeople } from './memory-people.ts';
 import { asJson, badInput, checkTimes, pageOf } from './port-rules.ts';
 import { conflict, type RecordDisk, refKey } from './record-disk.ts';
@@ -40,6 +43,9 @@ export function openMemoryRecords(
     ...memoryQuarantine(disk),
     ...memoryNodes(disk),
     ...memoryPeople(disk),
+    ...memoryAlerting(disk),
+    ...memoryOnCall(disk),
+    ...memoryAlarmLife(disk),
   };
   const store: RecordStore = {
     ...overLane<Omit<RecordStore, 'backup' | 'close'>>(lane, methods),

@@ -32,16 +32,36 @@ export function asJson(what: string, value: unknown): string {
 /** One page of the items, newest first; `placeOf` gives the keys that they are sorted by. */
 export function pageOf<T>(
   list: string,
+  request: PageRequest,
+  items: readonly T[],
+  placeOf: (item: T) => Place,
+): Page<T> {
+  return sortedPage(list, request, items, placeOf, (one, other) => isBefore(other, one));
+}
+
+/** The same, oldest first. */
+export function oldestFirstPageOf<T>(
+  list: string,
+  request: PageRequest,
+  items: readonly T[],
+  placeOf: (item: T) => Place,
+): Page<T> {
+  return sortedPage(list, request, items, placeOf, isBefore);
+}
+
+function sortedPage<T>(
+  list: string,
   { limit, cursor }: PageRequest,
   items: readonly T[],
   placeOf: (item: T) => Place,
+  isEarlierShown: (one: Place, other: Place) => boolean,
 ): Page<T> {
   checkLimit(limit);
   const place = cursor === null ? null : readCursor(list, cursor);
   const sorted = items
     .map((item) => ({ item, place: placeOf(item) }))
-    .filter((one) => place === null || isBefore(one.place, place))
-    .sort((one, other) => (isBefore(one.place, other.place) ? 1 : -1));
+    .filter((one) => place === null || isEarlierShown(place, one.place))
+    .sort((one, other) => (isEarlierShown(one.place, other.place) ? -1 : 1));
   const shown = sorted.slice(0, limit);
   const last = shown.at(-1);
   const isEnd = sorted.length <= limit || last === undefined;

@@ -1,7 +1,9 @@
 import type { Alarm } from '@lineside/alarms';
 import type {
   AlarmChange,
+  AlarmVerdict,
   ApiToken,
+  ContactPoint,
   DirtyMark,
   DirtyUnit,
   Invitation,
@@ -16,11 +18,13 @@ import type {
   SignInFailures,
   StoredEpisode,
   StoredJournalEntry,
+  UnitHold,
   UnitRef,
 } from '@lineside/storage';
 import { StoreError } from '@lineside/storage';
 import { keptSnapshots, type SavedSnapshot } from './kept-snapshots.ts';
 import { asJson, badInput, checkTimes } from './port-rules.ts';
+import { noAlerting, type SavedAlerting } from './saved-alerting.ts';
 
 interface SavedCheckpoint extends UnitRef {
   readonly judgedThroughMs: number;
@@ -54,6 +58,13 @@ export class RecordDisk {
   readonly invitations: Map<string, Invitation> = new Map();
   readonly failures: Map<string, SignInFailures> = new Map();
   readonly sessions: Map<string, SessionRecord> = new Map();
+  readonly alerting: SavedAlerting = noAlerting();
+  rota: { readonly generation: number; readonly document: string } | null = null;
+  readonly contacts: Map<string, ContactPoint> = new Map();
+  readonly secrets: Map<string, string> = new Map();
+  readonly holds: Map<string, UnitHold> = new Map();
+  /** By alarm and person. */
+  readonly verdicts: Map<string, AlarmVerdict> = new Map();
   /** Called after each commit that changed alarms, with what was added to the journal. */
   onAlarms: ((added: readonly StoredJournalEntry[]) => void) | null = null;
 

@@ -1,5 +1,8 @@
 import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
 import type { FindingKind, WettingEpisode } from '@lineside/anomaly';
+import type { AlarmLifeRecords } from './alarm-life-records.ts';
+import type { AlertingRecords } from './alerting-records.ts';
+import type { OnCallRecords } from './on-call-records.ts';
 
 /**
  * The door to everything that is not a reading. Every adapter passes
@@ -16,7 +19,10 @@ export interface RecordStore
     QuarantineRecords,
     PresenceRecords,
     NodeRecords,
-    PeopleRecords {
+    PeopleRecords,
+    AlertingRecords,
+    OnCallRecords,
+    AlarmLifeRecords {
   /** Copies a consistent state into one file, while writing goes on. */
   backup(file: string): Promise<void>;
   close(): Promise<void>;

@@ -7,6 +7,9 @@ const MS_PER_DAY = 86_400_000;
 /** How long a refused message can be looked up; the store bounds their number as well. */
 const QUARANTINE_KEPT_DAYS = 30;
 
+/** How long it can be looked up what was said to whom; common practice, no source. */
+const MESSAGES_KEPT_DAYS = 30;
+
 /** Every night at a quiet minute, UTC. */
 const WHEN = '17 3 * * *';
 
@@ -39,5 +42,6 @@ async function forgetWhatIsOver(options: HousekeepingOptions): Promise<void> {
   const nowMs = options.clock();
   await options.telemetry.dropBefore(nowMs - options.retentionDays * MS_PER_DAY);
   await options.records.forgetQuarantineBefore(nowMs - QUARANTINE_KEPT_DAYS * MS_PER_DAY);
+  await options.records.forgetMessagesBefore(nowMs - MESSAGES_KEPT_DAYS * MS_PER_DAY);
   await options.records.forgetSessionsBefore(nowMs);
 }

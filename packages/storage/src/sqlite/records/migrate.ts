@@ -2,10 +2,15 @@ import type { Database } from 'better-sqlite3';
 import { StoreError } from '../../ports/store-error.ts';
 import { FIRST_RECORDS } from './migrations/0001-first-records.ts';
 import { REPLAY } from './migrations/0002-replay.ts';
+import { ALERTING_AND_ON_CALL } from './migrations/0003-alerting.ts';
 import type { Migration } from './migrations/migration.ts';
 
 /** Every step in order. */
-export const RECORD_MIGRATIONS: readonly Migration[] = [FIRST_RECORDS, REPLAY];
+export const RECORD_MIGRATIONS: readonly Migration[] = [
+  FIRST_RECORDS,
+  REPLAY,
+  ALERTING_AND_ON_CALL,
+];
 
 /**
  * Brings the schema up to date, each step in a transaction of its own. Another program that opens

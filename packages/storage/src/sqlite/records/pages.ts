@@ -5,13 +5,21 @@ import { type Place, readCursor, writeCursor } from './cursor.ts';
 /** Most items of one page or one read of the journal, as the port says. */
 const PAGE_MOST_ITEMS = 1_000;
 
-/** Later than any item: where the first page starts. */
-const START: Place = { key: Number.MAX_SAFE_INTEGER, id: '' };
+/** Later than any item, and earlier: where the first page starts. */
+const LATEST: Place = { key: Number.MAX_SAFE_INTEGER, id: '' };
+const EARLIEST: Place = { key: Number.MIN_SAFE_INTEGER, id: '' };
 
 /** What a page's statement is given: items before the place, one more than the page has. */
 export interface PageParameters {
   readonly beforeKey: number;
   readonly beforeId: string;
+  readonly rows: number;
+}
+
+/** The same for a list that is read oldest first: items after the place. */
+export interface AfterParameters {
+  readonly afterKey: number;
+  readonly afterId: string;
   readonly rows: number;
 }
 
@@ -29,9 +37,33 @@ export function readPage<R, T>(
   itemOf: (row: R) => T,
   placeOf: (row: R) => Place,
 ): Page<T> {
-  const limit = checkedLimit(request.limit);
-  const place = readCursor(list, request.cursor) ?? START;
-  const rows = select({ beforeKey: place.key, beforeId: place.id, rows: limit + 1 });
+  const place = readCursor(list, request.cursor) ?? LATEST;
+  const rows = checkedLimit(request.limit) + 1;
+  const found = select({ beforeKey: place.key, beforeId: place.id, rows });
+  return cutPage(list, request.limit, found, itemOf, placeOf);
+}
+
+/** Reads one page as `readPage` does, oldest first. */
+export function readOldestFirst<R, T>(
+  list: string,
+  request: PageRequest,
+  select: (parameters: AfterParameters) => readonly R[],
+  itemOf: (row: R) => T,
+  placeOf: (row: R) => Place,
+): Page<T> {
+  const place = readCursor(list, request.cursor) ?? EARLIEST;
+  const rows = checkedLimit(request.limit) + 1;
+  const found = select({ afterKey: place.key, afterId: place.id, rows });
+  return cutPage(list, request.limit, found, itemOf, placeOf);
+}
+
+function cutPage<R, T>(
+  list: string,
+  limit: number,
+  rows: readonly R[],
+  itemOf: (row: R) => T,
+  placeOf: (row: R) => Place,
+): Page<T> {
   const shown = rows.slice(0, limit);
   const last = shown.at(-1);
   const isEnd = rows.length <= limit || last === undefined;

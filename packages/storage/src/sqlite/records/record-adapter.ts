@@ -1,9 +1,12 @@
 import type { RecordStore } from '../../ports/record-store.ts';
+import { alarmLifeRecords } from './alarm-life-records.ts';
 import { alarmRecords } from './alarm-records.ts';
+import { alertingRecords } from './alerting-records.ts';
 import { backUp } from './back-up.ts';
 import { fleetRecords } from './fleet-records.ts';
 import { judgementRecords } from './judgement-records.ts';
 import { nodeRecords } from './node-records.ts';
+import { onCallRecords } from './on-call-records.ts';
 import { openDatabase } from './open-database.ts';
 import { peopleRecords } from './people-records.ts';
 import { presenceRecords } from './presence-records.ts';
@@ -34,6 +37,9 @@ export function createRecordAdapter({ file }: RecordStoreOptions): RecordAdapter
     ...presenceRecords(db),
     ...nodeRecords(db),
     ...peopleRecords(db),
+    ...alertingRecords(db),
+    ...onCallRecords(db),
+    ...alarmLifeRecords(db),
     backup: (target) => backUp(file, target),
     close: () => {
       db.close();
