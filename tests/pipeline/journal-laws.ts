@@ -11,6 +11,8 @@ const ASKS_AGAIN: readonly string[] = [
   'reopen',
   'unshelve',
   'shelf-expired',
+  'unsuppress',
+  'return-to-service',
 ];
 
 /** What must hold of alarms after every single commit. */

@@ -8,22 +8,43 @@ export const SHELVE_MOST_MS: number = 30 * 24 * 60 * 60_000;
 /** A sentence or two. */
 export const SHELVE_REASON_MOST_CHARACTERS = 500;
 
+/** A sentence or two. */
+export const ALARM_NOTE_MOST_CHARACTERS = 500;
+
+/** Whatever else people say with it; an empty note is none. */
+interface Noted {
+  /** At most `ALARM_NOTE_MOST_CHARACTERS`, for example `on my way`. */
+  readonly note?: string;
+}
+
+/** What sets an alarm aside by itself, or brings it back, says why in the journal. */
+interface Explained {
+  /** 1 to `ALARM_NOTE_MOST_CHARACTERS`. */
+  readonly note: string;
+}
+
 /** What people, and the clock for them, do to an alarm. */
 export type AlarmAction =
-  | { readonly type: 'acknowledge' }
+  | (Noted & { readonly type: 'acknowledge' | 'hand-on' })
   | { readonly type: 'shelve'; readonly untilMs: number; readonly reason: string }
   | { readonly type: 'unshelve' }
-  | { readonly type: 'shelf-expired' };
+  | { readonly type: 'shelf-expired' }
+  | (Explained & { readonly type: 'suppress' | 'unsuppress' })
+  | (Explained & { readonly type: 'take-out-of-service' | 'return-to-service' });
 
 export interface ActionContext {
   /** Wall-clock time. */
   readonly atMs: number;
-  /** Name of the person or token; `clock` for a shelf's end. */
+  /** Name of the person or token; `clock` for what happens by itself. */
   readonly by: string;
 }
 
-/** - `ALARM_WRONG_STATE`: not in this state. `ALARM_BAD_SHELF`: until when or why is not right. */
-export type ActionRefusalCode = 'ALARM_WRONG_STATE' | 'ALARM_BAD_SHELF';
+/**
+ * - `ALARM_WRONG_STATE`: not in this state.
+ * - `ALARM_BAD_SHELF`: until when or why is not right.
+ * - `ALARM_BAD_NOTE`: the note is too long, or missing where one is needed.
+ */
+export type ActionRefusalCode = 'ALARM_WRONG_STATE' | 'ALARM_BAD_SHELF' | 'ALARM_BAD_NOTE';
 
 export type ActionOutcome =
   | {
@@ -41,7 +62,8 @@ export type ActionOutcome =
     };
 
 /**
- * Acknowledges, shelves or unshelves an alarm, or ends its shelf.
+ * Acknowledges, hands on, shelves or unshelves an alarm, ends its shelf, suppresses it or takes it
+ * out of service and brings it back.
  *
  * Acknowledging what is acknowledged, and shelving anew with the same end and reason, is no error
  * and gives no entry. Shelving what is shelved moves the end. Refusals are values.
@@ -54,25 +76,40 @@ export function actOnAlarm(
   if (alarm.withdrawn) return refusal('ALARM_WRONG_STATE', WITHDRAWN);
   const next = nextAlarmState(alarm.state, action.type, alarm.standing);
   if (!next.ok) return refusal('ALARM_WRONG_STATE', `the alarm is ${alarm.state}: ${next.reason}`);
-  if (action.type === 'acknowledge' && alarm.state === 'acknowledged') return unchanged(alarm);
-  if (action.type === 'shelve') {
-    const fault = shelfFault(action, context.atMs);
-    if (fault !== null) return refusal('ALARM_BAD_SHELF', fault);
-    const isSame =
-      alarm.shelvedUntilMs === action.untilMs && alarm.shelveReason === action.reason.trim();
-    if (isSame) return unchanged(alarm);
-  }
-  if (action.type === 'shelf-expired' && context.atMs < (alarm.shelvedUntilMs ?? 0)) {
-    return refusal('ALARM_WRONG_STATE', 'the alarm is shelved: its time is not over yet');
-  }
-  const note = action.type === 'shelve' ? action.reason.trim() : null;
-  const line = { ...context, event: action.type, to: next.to, note };
+  const fault = faultOf(alarm, action, context.atMs);
+  if (fault !== null) return fault;
+  if (isSame(alarm, action)) return { ok: true, alarm, entry: null };
+  const line = { ...context, event: action.type, to: next.to, note: noteOf(action) };
   const entry = journalEntry(alarm, line, fieldsOf(action, context));
   return { ok: true, alarm: entry.alarm, entry };
 }
 
 const WITHDRAWN =
   'the alarm is withdrawn: later data took its cause away and nothing can be done to it';
+
+function faultOf(alarm: Alarm, action: AlarmAction, atMs: number): ActionOutcome | null {
+  if (action.type === 'shelve') {
+    const fault = shelfFault(action, atMs);
+    return fault === null ? null : refusal('ALARM_BAD_SHELF', fault);
+  }
+  if (action.type === 'shelf-expired' && atMs < (alarm.shelvedUntilMs ?? 0)) {
+    return refusal('ALARM_WRONG_STATE', 'the alarm is shelved: its time is not over yet');
+  }
+  const fault = noteFault(action);
+  return fault === null ? null : refusal('ALARM_BAD_NOTE', fault);
+}
+
+function isSame(alarm: Alarm, action: AlarmAction): boolean {
+  if (action.type === 'acknowledge') return alarm.state === 'acknowledged';
+  if (action.type !== 'shelve') return false;
+  return alarm.shelvedUntilMs === action.untilMs && alarm.shelveReason === action.reason.trim();
+}
+
+function noteOf(action: AlarmAction): string | null {
+  if (action.type === 'shelve') return action.reason.trim();
+  const note = 'note' in action ? action.note?.trim() : undefined;
+  return note === undefined || note === '' ? null : note;
+}
 
 function fieldsOf(action: AlarmAction, { atMs, by }: ActionContext): AlarmFields {
   if (action.type === 'acknowledge') return { acknowledgedAtMs: atMs, acknowledgedBy: by };
@@ -92,8 +129,18 @@ function shelfFault({ untilMs, reason }: Shelving, atMs: number): string | null 
   return `reason must have at most ${SHELVE_REASON_MOST_CHARACTERS} characters, it has ${length}`;
 }
 
-function unchanged(alarm: Alarm): ActionOutcome {
-  return { ok: true, alarm, entry: null };
+const EXPLAINED: ReadonlySet<AlarmAction['type']> = new Set([
+  'suppress',
+  'unsuppress',
+  'take-out-of-service',
+  'return-to-service',
+]);
+
+function noteFault(action: AlarmAction): string | null {
+  const length = noteOf(action)?.length ?? 0;
+  if (length === 0 && EXPLAINED.has(action.type)) return 'note must say why';
+  if (length <= ALARM_NOTE_MOST_CHARACTERS) return null;
+  return `note must have at most ${ALARM_NOTE_MOST_CHARACTERS} characters, it has ${length}`;
 }
 
 function refusal(code: ActionRefusalCode, reason: string): ActionOutcome {

@@ -64,6 +64,11 @@ export const ALARM_EVENTS = [
   'shelve',
   'unshelve',
   'shelf-expired',
+  'hand-on',
+  'suppress',
+  'unsuppress',
+  'take-out-of-service',
+  'return-to-service',
   'revise',
   'withdraw',
 ] as const;

@@ -36,12 +36,20 @@ const STANDS = never('it stands already');
 const NOT_STANDING = never('it does not stand');
 const NOT_SHELVED = never('it is not shelved');
 const NOT_SHOWN = never('it is not shown to anyone in this state');
+const NOT_SUPPRESSED = never('it is not suppressed');
+const IN_SERVICE = never('it is in service');
+const ASKS_NOBODY = never('it asks nobody');
+const TAKEN_OUT = byCondition('out-of-service', 'out-of-service');
+const BACK = byCondition('unacknowledged', 'normal');
 const WITHDRAW = whileAbsent('normal');
 
 type Row = Readonly<Record<AlarmEvent, TransitionCell>>;
 
-/** Suppressed by design and out of service: the condition is followed, people see nothing. */
-function silencedRow(state: AlarmState): Row {
+/** Suppressed by design and out of service: the condition is followed, nobody is asked. */
+function silencedRow(
+  state: AlarmState,
+  out: Pick<Row, 'suppress' | 'unsuppress' | 'take-out-of-service' | 'return-to-service'>,
+): Row {
   return {
     raise: RAISED_BEFORE,
     reopen: whilePresent(state),
@@ -52,6 +60,8 @@ function silencedRow(state: AlarmState): Row {
     shelve: NOT_SHOWN,
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    'hand-on': ASKS_NOBODY,
+    ...out,
     revise: byCondition(state, state),
     withdraw: WITHDRAW,
   };
@@ -74,7 +84,18 @@ function silencedRow(state: AlarmState): Row {
  * - judging anew revises or withdraws what was journalled. A revision leaves what people did as it
  *   is and follows the condition; an alarm may be raised whose condition is over already.
  *
- * Nothing leads to `suppressed` and `out-of-service` yet; their rows keep the table complete.
+ * What sets alarms aside by itself:
+ * - suppression by design takes what asks for attention now. What is acknowledged, shelved or has
+ *   cleared asks nobody, and is left as it is, so that no answer is lost to a suppression;
+ * - out of service takes every alarm that is not over, a shelf ends with it;
+ * - from both an alarm returns as from the shelf: to unacknowledged while its condition is present,
+ *   else to normal, also when it was acknowledged before. The standard knows no way from there to
+ *   acknowledged, and rightly: nobody followed the alarm meanwhile, and whoever put the unit back
+ *   into service has to see what it still has;
+ * - what rises in priority meanwhile stays set aside. Whether it may is not the table's to say: see
+ *   `suppressedBy`.
+ *
+ * Handing on says `not me`: the alarm asks on, whoever is next. Only what asks can be handed on.
  */
 export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
   normal: {
@@ -87,6 +108,11 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: never('it is back to normal; there is nothing to shelve'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    'hand-on': ASKS_NOBODY,
+    suppress: ASKS_NOBODY,
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': never('it is back to normal; there is nothing to take out of service'),
+    'return-to-service': IN_SERVICE,
     revise: byCondition('unacknowledged', 'normal'),
     withdraw: WITHDRAW,
   },
@@ -100,6 +126,11 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whilePresent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    'hand-on': whilePresent('unacknowledged'),
+    suppress: whilePresent('suppressed'),
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': TAKEN_OUT,
+    'return-to-service': IN_SERVICE,
     revise: byCondition('unacknowledged', 'returned-unacknowledged'),
     withdraw: WITHDRAW,
   },
@@ -113,6 +144,11 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whilePresent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    'hand-on': ASKS_NOBODY,
+    suppress: ASKS_NOBODY,
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': TAKEN_OUT,
+    'return-to-service': IN_SERVICE,
     revise: byCondition('acknowledged', 'normal'),
     withdraw: WITHDRAW,
   },
@@ -126,6 +162,11 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     shelve: whileAbsent('shelved'),
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
+    'hand-on': never('its condition is gone; acknowledge it'),
+    suppress: never('its condition is gone; nothing follows from it'),
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': TAKEN_OUT,
+    'return-to-service': IN_SERVICE,
     revise: byCondition('unacknowledged', 'returned-unacknowledged'),
     withdraw: WITHDRAW,
   },
@@ -137,13 +178,28 @@ export const ALARM_TRANSITIONS: Readonly<Record<AlarmState, Row>> = {
     clear: whileAbsent('shelved'),
     acknowledge: never('it is shelved; unshelve it first'),
     shelve: byCondition('shelved', 'shelved'),
-    unshelve: byCondition('unacknowledged', 'normal'),
-    'shelf-expired': byCondition('unacknowledged', 'normal'),
+    unshelve: BACK,
+    'shelf-expired': BACK,
+    'hand-on': ASKS_NOBODY,
+    suppress: ASKS_NOBODY,
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': TAKEN_OUT,
+    'return-to-service': IN_SERVICE,
     revise: byCondition('shelved', 'shelved'),
     withdraw: WITHDRAW,
   },
-  suppressed: silencedRow('suppressed'),
-  'out-of-service': silencedRow('out-of-service'),
+  suppressed: silencedRow('suppressed', {
+    suppress: never('it is suppressed already'),
+    unsuppress: BACK,
+    'take-out-of-service': TAKEN_OUT,
+    'return-to-service': IN_SERVICE,
+  }),
+  'out-of-service': silencedRow('out-of-service', {
+    suppress: never('it is out of service'),
+    unsuppress: NOT_SUPPRESSED,
+    'take-out-of-service': never('it is out of service already'),
+    'return-to-service': BACK,
+  }),
 };
 
 /**

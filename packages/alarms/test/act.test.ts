@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import {
+  ALARM_NOTE_MOST_CHARACTERS,
   type Alarm,
   type AlarmAction,
   actOnAlarm,
@@ -57,6 +58,85 @@ describe('acknowledging', () => {
     });
     const shelved = acted(STANDING, shelf());
     expect(actOnAlarm(shelved, { type: 'acknowledge' }, BY_ROSA)).toMatchObject({ ok: false });
+  });
+});
+
+describe('a note', () => {
+  it('goes into the journal with an acknowledgement, an empty one as none', () => {
+    const onMyWay = actOnAlarm(STANDING, { type: 'acknowledge', note: ' on my way ' }, BY_ROSA);
+    expect(onMyWay).toMatchObject({ ok: true, entry: { note: 'on my way' } });
+    const empty = actOnAlarm(STANDING, { type: 'acknowledge', note: ' ' }, BY_ROSA);
+    expect(empty).toMatchObject({ ok: true, entry: { note: null } });
+  });
+
+  it('has an end', () => {
+    const longest = 'x'.repeat(ALARM_NOTE_MOST_CHARACTERS);
+    expect(acted(STANDING, { type: 'hand-on', note: longest }).state).toBe('unacknowledged');
+    expect(actOnAlarm(STANDING, { type: 'hand-on', note: `${longest}x` }, BY_ROSA)).toEqual({
+      ok: false,
+      code: 'ALARM_BAD_NOTE',
+      reason: 'note must have at most 500 characters, it has 501',
+    });
+  });
+});
+
+describe('handing on', () => {
+  it('is noted and lets the alarm ask on', () => {
+    const action = { type: 'hand-on', note: 'I am at the other site' } as const;
+    expect(actOnAlarm(STANDING, action, BY_ROSA)).toMatchObject({
+      ok: true,
+      alarm: { state: 'unacknowledged', acknowledgedBy: null, revision: 2 },
+      entry: { event: 'hand-on', from: 'unacknowledged', by: 'rosa', note: action.note },
+    });
+  });
+
+  it.each([
+    ['acknowledged', acted(STANDING, { type: 'acknowledge' })],
+    ['returned-unacknowledged', RETURNED],
+    ['shelved', acted(STANDING, shelf())],
+  ])('is refused while it is %s', (state, alarm) => {
+    const outcome = actOnAlarm(alarm, { type: 'hand-on' }, BY_ROSA);
+    expect(outcome).toMatchObject({ ok: false, code: 'ALARM_WRONG_STATE' });
+    expect(outcome.ok ? '' : outcome.reason).toContain(`the alarm is ${state}: `);
+  });
+});
+
+describe('setting aside', () => {
+  const clock = { atMs: NOW_MS, by: 'clock' };
+  const outOfService = { type: 'take-out-of-service', note: 'fan motor is out' } as const;
+  const backInService = { type: 'return-to-service', note: 'repaired' } as const;
+
+  it('says why in the journal, or is refused', () => {
+    for (const action of [outOfService, { type: 'suppress', note: 'no supply' } as const]) {
+      const outcome = actOnAlarm(STANDING, action, clock);
+      expect(outcome).toMatchObject({ entry: { event: action.type, note: action.note } });
+      expect(actOnAlarm(STANDING, { ...action, note: ' ' }, clock)).toEqual({
+        ok: false,
+        code: 'ALARM_BAD_NOTE',
+        reason: 'note must say why',
+      });
+    }
+  });
+
+  it('out of service asks for a new acknowledgement on return', () => {
+    const away = acted(acted(STANDING, { type: 'acknowledge' }), outOfService);
+    expect(away).toMatchObject({ state: 'out-of-service', acknowledgedBy: 'rosa' });
+    const back = acted(away, backInService);
+    expect(back).toMatchObject({ state: 'unacknowledged', acknowledgedBy: null });
+  });
+
+  it('out of service ends a shelf, and what has cleared returns to normal', () => {
+    const away = acted(acted(RETURNED, shelf()), outOfService);
+    expect(away).toMatchObject({ state: 'out-of-service', shelvedUntilMs: null });
+    expect(acted(away, backInService)).toMatchObject({ state: 'normal', standing: false });
+  });
+
+  it('by suppression leaves an acknowledgement as it is', () => {
+    const acknowledged = acted(STANDING, { type: 'acknowledge' });
+    expect(actOnAlarm(acknowledged, { type: 'suppress', note: 'no supply' }, clock)).toMatchObject({
+      ok: false,
+      reason: 'the alarm is acknowledged: it asks nobody',
+    });
   });
 });
 

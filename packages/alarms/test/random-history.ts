@@ -17,7 +17,19 @@ export type Happening =
 
 type Priority = (typeof PRIORITIES)[number];
 type ChangeKind = readonly ['opened' | 'escalated', Priority] | readonly ['closed'];
-type ActionKind = AlarmAction['type'];
+export type ActionKind = AlarmAction['type'];
+
+export const ACTION_KINDS: readonly ActionKind[] = [
+  'acknowledge',
+  'hand-on',
+  'shelve',
+  'unshelve',
+  'shelf-expired',
+  'suppress',
+  'unsuppress',
+  'take-out-of-service',
+  'return-to-service',
+];
 
 const priority = fc.constantFrom(...PRIORITIES);
 const afterMinutes = fc.oneof(
@@ -35,7 +47,7 @@ export const happenings: fc.Arbitrary<Happening[]> = fc.array(
     fc.record({
       who: fc.constant('person' as const),
       afterMinutes,
-      action: fc.constantFrom<ActionKind>('acknowledge', 'shelve', 'unshelve', 'shelf-expired'),
+      action: fc.constantFrom(...ACTION_KINDS),
     }),
   ),
   { maxLength: 40 },
@@ -80,7 +92,9 @@ function changeOf([kind, to]: ChangeKind, atMs: number): FindingChange {
   return kind === 'opened' ? opened(atMs, to) : escalated(atMs, to);
 }
 
-function actionOf(type: ActionKind, atMs: number): AlarmAction {
-  if (type !== 'shelve') return { type };
-  return { type, untilMs: atMs + 90 * MINUTE_MS, reason: 'visit booked' };
+/** An action of this kind that nothing but the state of the alarm can be against. */
+export function actionOf(type: ActionKind, atMs: number): AlarmAction {
+  if (type === 'shelve') return { type, untilMs: atMs + 90 * MINUTE_MS, reason: 'visit booked' };
+  if (type === 'unshelve' || type === 'shelf-expired') return { type };
+  return { type, note: 'as the plan says' };
 }

@@ -2,13 +2,19 @@ import type { FindingChange, FindingKind } from '@lineside/anomaly';
 import fc from 'fast-check';
 import {
   type Alarm,
-  type AlarmAction,
   type AlarmJournalEntry,
   actOnAlarm,
   applyFinding,
   reconcileAlarms,
 } from '../src/index.ts';
-import { type Happening, happenings, live } from './random-history.ts';
+import {
+  ACTION_KINDS,
+  type ActionKind,
+  actionOf,
+  type Happening,
+  happenings,
+  live,
+} from './random-history.ts';
 import { contextOf, MINUTE_MS, RAISED_MS } from './sample-alarm.ts';
 
 const KINDS = ['leakage', 'moisture'] as const satisfies readonly FindingKind[];
@@ -28,7 +34,7 @@ const nudge: fc.Arbitrary<Nudge> = fc.oneof(
 /** Between two rounds of judging, a person does this to some alarm. */
 interface Deed {
   readonly who: number;
-  readonly action: 'acknowledge' | 'shelve' | 'unshelve';
+  readonly action: ActionKind;
 }
 
 /** What is journalled live for each kind, and what judging says later, round by round. */
@@ -51,7 +57,7 @@ interface Round {
 
 const deed: fc.Arbitrary<Deed> = fc.record({
   who: fc.nat({ max: 20 }),
-  action: fc.constantFrom('acknowledge', 'shelve', 'unshelve'),
+  action: fc.constantFrom(...ACTION_KINDS),
 });
 
 const judged: fc.Arbitrary<Anew> = fc.oneof(
@@ -131,9 +137,7 @@ function actedOn(alarms: Alarm[], { who, action: type }: Deed): Alarm[] {
   const alarm = alarms[at];
   if (alarm === undefined) return alarms;
   const atMs = JUDGED_MS;
-  const action: AlarmAction =
-    type === 'shelve' ? { type, untilMs: atMs + MINUTE_MS, reason: 'visit booked' } : { type };
-  const outcome = actOnAlarm(alarm, action, { atMs, by: 'emil' });
+  const outcome = actOnAlarm(alarm, actionOf(type, atMs), { atMs, by: 'emil' });
   return outcome.ok ? alarms.with(at, outcome.alarm) : alarms;
 }
 

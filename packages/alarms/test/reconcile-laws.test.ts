@@ -37,6 +37,10 @@ function rank(alarm: Alarm): number {
   return PRIORITIES.indexOf(alarm.priority);
 }
 
+function isSilenced({ state }: Alarm): boolean {
+  return state === 'suppressed' || state === 'out-of-service';
+}
+
 const STANDING_IN: Readonly<Record<Alarm['state'], boolean | null>> = {
   normal: false,
   unacknowledged: true,
@@ -75,7 +79,9 @@ describe('whatever was journalled, done by people, and judged anew', () => {
         const now = byId.get(before.id);
         if (now === undefined || rank(now) > rank(before)) continue;
         const reopened = !before.standing && now.standing;
-        if (before.state === 'shelved') {
+        if (isSilenced(before)) {
+          expect(now.state).toBe(before.state);
+        } else if (before.state === 'shelved') {
           expect(now).toMatchObject({ state: 'shelved', shelvedUntilMs: before.shelvedUntilMs });
         } else if (!reopened) {
           expect(now.acknowledgedAtMs).toBe(before.acknowledgedAtMs);
@@ -88,12 +94,16 @@ describe('whatever was journalled, done by people, and judged anew', () => {
     });
   });
 
-  it('a priority above what people saw asks for attention', () => {
+  it('a priority above what people saw asks for attention, unless the alarm is set aside', () => {
     always(({ stored, after }) => {
       const before = new Map(stored.map((alarm) => [alarm.id, alarm]));
       for (const now of alive(after)) {
         const known = before.get(now.id);
         if (known !== undefined && rank(now) <= rank(known)) continue;
+        if (known !== undefined && isSilenced(known)) {
+          expect(now.state).toBe(known.state);
+          continue;
+        }
         expect(now.state).toBe(now.standing ? 'unacknowledged' : 'returned-unacknowledged');
         expect(now.acknowledgedBy).toBeNull();
       }

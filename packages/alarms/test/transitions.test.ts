@@ -26,6 +26,14 @@ const STANDARD: readonly Row[] = [
   ['shelved', 'unshelve', false, 'normal'],
   ['shelved', 'shelf-expired', true, 'unacknowledged'],
   ['shelved', 'shelf-expired', false, 'normal'],
+  ['unacknowledged', 'suppress', true, 'suppressed'],
+  ['suppressed', 'unsuppress', true, 'unacknowledged'],
+  ['suppressed', 'unsuppress', false, 'normal'],
+  ['unacknowledged', 'take-out-of-service', true, 'out-of-service'],
+  ['acknowledged', 'take-out-of-service', true, 'out-of-service'],
+  ['returned-unacknowledged', 'take-out-of-service', false, 'out-of-service'],
+  ['out-of-service', 'return-to-service', true, 'unacknowledged'],
+  ['out-of-service', 'return-to-service', false, 'normal'],
 ];
 
 /** What the standard leaves to us: one occurrence that reopens, rises, and is judged anew. */
@@ -35,6 +43,14 @@ const OURS: readonly Row[] = [
   ['unacknowledged', 'escalate', true, 'unacknowledged'],
   ['acknowledged', 'escalate', true, 'unacknowledged'],
   ['acknowledged', 'acknowledge', true, 'acknowledged'],
+  ['unacknowledged', 'hand-on', true, 'unacknowledged'],
+  ['unacknowledged', 'take-out-of-service', false, 'out-of-service'],
+  ['acknowledged', 'take-out-of-service', false, 'out-of-service'],
+  ['returned-unacknowledged', 'take-out-of-service', true, 'out-of-service'],
+  ...([true, false] as const).flatMap((present): Row[] => [
+    ['shelved', 'take-out-of-service', present, 'out-of-service'],
+    ['suppressed', 'take-out-of-service', present, 'out-of-service'],
+  ]),
   ['shelved', 'escalate', true, 'unacknowledged'],
   ['shelved', 'reopen', true, 'shelved'],
   ['shelved', 'clear', false, 'shelved'],
@@ -82,7 +98,7 @@ describe('the table of alarm states', () => {
     const every = ALARM_STATES.flatMap((state) =>
       ALARM_EVENTS.flatMap((event) => [true, false].map((is) => [state, event, is] as const)),
     );
-    expect(every).toHaveLength(7 * 11 * 2);
+    expect(every).toHaveLength(7 * 16 * 2);
     const others = every.filter((row) => !legal.has(nameOf(row)));
     expect(others).toHaveLength(every.length - legal.size);
     for (const [state, event, present] of others) {
