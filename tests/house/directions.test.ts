@@ -18,7 +18,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/anomaly': ['physics', 'statistics', 'readings', 'fleet'],
   'packages/alarms': ['statistics', 'anomaly'],
   'packages/oncall': ['readings', 'anomaly', 'alarms', 'written-file'],
-  'packages/paging': ['anomaly', 'oncall'],
+  'packages/paging': ['alarms', 'anomaly', 'oncall'],
   'packages/review': ['statistics', 'anomaly', 'alarms'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],

@@ -1,9 +1,9 @@
 export * from './arrange.ts';
 export * from './calendar-feed.ts';
-export type { AskingAlarm, PageRecord } from './escalation/asking.ts';
+export { ASKING_BY_STATE, type AskingAlarm, type PageRecord } from './escalation/asking.ts';
 export * from './escalation/next-steps.ts';
 export * from './escalation/policy.ts';
-export type { Recipient } from './escalation/recipients.ts';
+export type { CanReach, Recipient } from './escalation/recipients.ts';
 export type { Notice } from './notice.ts';
 export * from './on-call-at.ts';
 export * from './parse-rota-file.ts';

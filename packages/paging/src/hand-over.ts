@@ -143,7 +143,9 @@ function held(person: PagedPerson, { nowMs, limits }: Turn): HeldBack {
   const freeMs = fitsFromMs(person, 'emergencies', limits);
   return {
     alarms: waiting.length,
-    emergencies: waiting.filter(({ priority }) => priority === 'emergency').length,
+    emergencies: waiting.filter(
+      ({ priority, overAtMs }) => priority === 'emergency' && overAtMs === undefined,
+    ).length,
     worst: worstFirst(waiting)[0] ?? null,
     untilMs: freeMs > nowMs ? freeMs : null,
   };

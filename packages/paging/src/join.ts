@@ -12,8 +12,9 @@ import {
 /** Makes a new page of a kind, with a key that no other page has. */
 export type NewPage = (kind: PageKind, member: PageMember) => OpenPage;
 
-/** Which page an alarm belongs to when it asks. An emergency waits for no digest. */
+/** Which page an alarm belongs to when it asks. An emergency that stands waits for no digest. */
 export function pageKindOf(alarm: PagedAlarm, form: PageDue['form']): PageKind {
+  if (alarm.overAtMs !== undefined) return 'digest';
   if (alarm.priority === 'emergency') return 'alone';
   if (form === 'digest') return 'digest';
   return alarm.kind === 'moisture' || alarm.kind === 'leakage' ? 'storm' : 'others';

@@ -55,10 +55,21 @@ export function pageWords(page: PageToHandOver, factsOf: FactsOf): PageWords {
   };
 }
 
-function titleOfOne({ priority, kind }: PagedAlarm, { unitName, siteName }: AlarmFacts): string {
-  const words = `${PRIORITY_WORDS[priority]} ${KIND_WORDS[kind]}: `;
+function titleOfOne(alarm: PagedAlarm, { unitName, siteName }: AlarmFacts): string {
+  const words = `${whatWords(alarm)}: `;
   const room = TITLE_MOST_CHARACTERS - words.length;
   return `${words}${sideBySide(oneLine(unitName), oneLine(siteName), room)}`;
+}
+
+function whatWords({ priority, kind, overAtMs }: PagedAlarm): string {
+  const over = overAtMs === undefined ? '' : 'Over: ';
+  return `${over}${PRIORITY_WORDS[priority]} ${KIND_WORDS[kind]}`;
+}
+
+/** `since 04:12 AST`, and until when if it is over. */
+function sinceWords({ sinceMs, overAtMs }: PagedAlarm, nowMs: number, zone: string): string {
+  const since = `since ${siteTime(sinceMs, nowMs, zone)}`;
+  return overAtMs === undefined ? since : `${since} until ${siteTime(overAtMs, nowMs, zone)}`;
 }
 
 const MANY_WORDS: Readonly<Record<PageKind, string>> = {
@@ -71,15 +82,18 @@ const MANY_WORDS: Readonly<Record<PageKind, string>> = {
 
 function titleOfMany({ kind }: PageToHandOver, open: readonly PagedAlarm[]): string {
   const sites = new Set(open.map(({ site }) => site)).size;
-  const priorities = new Set(open.map(({ priority }) => priority));
+  const standing = open.filter(({ overAtMs }) => overAtMs === undefined);
+  const priorities = new Set(standing.map(({ priority }) => priority));
   const where = sites === 1 ? '1 site' : `${sites} sites`;
   if (kind === 'emergencies') return `${open.length} EMERGENCIES at ${where}`;
+  if (standing.length === 0)
+    return `${MANY_WORDS[kind]}${open.length} alarms at ${where}, all over`;
   const most = priorities.has('urgent') ? 'urgent' : 'routine';
   return `${MANY_WORDS[kind]}${open.length} alarms at ${where}, ${most}`;
 }
 
 function bodyOfOne(page: PageToHandOver, alarm: PagedAlarm, facts: AlarmFacts): string {
-  const since = `Since ${siteTime(alarm.sinceMs, page.atMs, facts.zone)}.`;
+  const since = `S${sinceWords(alarm, page.atMs, facts.zone).slice(1)}.`;
   const danger =
     facts.roofDanger === null
       ? ''
@@ -159,9 +173,8 @@ function linesOf(open: readonly PagedAlarm[], nowMs: number, factsOf: FactsOf): 
   );
   const lines = listed.map((alarm) => {
     const { unitName, siteName, zone } = factsOf(alarm);
-    const what = `${PRIORITY_WORDS[alarm.priority]} ${KIND_WORDS[alarm.kind]}`;
-    const since = siteTime(alarm.sinceMs, nowMs, zone);
-    return `${what}: ${oneLine(unitName)}, ${oneLine(siteName)}, since ${since}`;
+    const since = sinceWords(alarm, nowMs, zone);
+    return `${whatWords(alarm)}: ${oneLine(unitName)}, ${oneLine(siteName)}, ${since}`;
   });
   const more = open.length - listed.length;
   return more === 0 ? lines : [...lines, `and ${more} more`];

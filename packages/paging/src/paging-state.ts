@@ -12,6 +12,8 @@ export interface PagedAlarm {
   readonly sinceMs: number;
   /** Any number that is higher for what is worse among equals, for example the leakage in mA. */
   readonly severity: number;
+  /** When it ended, event time, if it ended before anybody was asked: it is told by a digest. */
+  readonly overAtMs?: number;
 }
 
 /**
@@ -76,6 +78,25 @@ export function withoutAlarms(state: PagingState, ids: ReadonlySet<string>): Pag
     ...person,
     pages: person.pages.flatMap((page) => withoutMembers(page, ids)),
   }));
+  return { ...state, people };
+}
+
+/** The state with what is known newest of its members; they stay where they are. */
+export function withNewest(
+  state: PagingState,
+  newest: ReadonlyMap<string, PagedAlarm>,
+): PagingState {
+  const renewed = (page: OpenPage): OpenPage =>
+    page.members.some(({ alarm }) => newest.has(alarm.id))
+      ? {
+          ...page,
+          members: page.members.map(({ alarm, told }) => ({
+            alarm: newest.get(alarm.id) ?? alarm,
+            told,
+          })),
+        }
+      : page;
+  const people = state.people.map((person) => ({ ...person, pages: person.pages.map(renewed) }));
   return { ...state, people };
 }
 

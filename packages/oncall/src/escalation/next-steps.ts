@@ -3,9 +3,15 @@ import { MINUTE_MS } from '../local-time.ts';
 import { teamOfSite } from '../review-sites.ts';
 import type { Rota, Team } from '../rota.ts';
 import { ASKING_BY_STATE, type AskingAlarm, type PageRecord } from './asking.ts';
-import { type EscalationPolicy, LEVELS, type Level, type PriorityPolicy } from './policy.ts';
+import {
+  DEFAULT_QUIET_HOURS,
+  type EscalationPolicy,
+  LEVELS,
+  type Level,
+  type PriorityPolicy,
+} from './policy.ts';
 import { isQuiet, nextDigestMs } from './quiet-hours.ts';
-import { askedAt, type Recipient } from './recipients.ts';
+import { askedAt, type CanReach, type Recipient } from './recipients.ts';
 
 /** What is due now, and when to ask again. */
 export interface NextSteps {
@@ -14,6 +20,8 @@ export interface NextSteps {
   readonly dueAtMs: number | null;
   /** Why nothing is due now, or why these are asked. */
   readonly words: string;
+  /** Only when it asks and nobody on the ladder can be reached; it is tried again. */
+  readonly isNobodyReached?: true;
 }
 
 export interface PageDue {
@@ -33,12 +41,18 @@ export interface Skipped {
   readonly words: string;
 }
 
+/** How soon it is tried again when nobody on the ladder can be reached. */
+export const NOBODY_AGAIN_MS: number = 5 * MINUTE_MS;
+
+const everybody: CanReach = () => true;
+
 /** What lies between the alarm and the next level. */
 interface Ask {
   readonly line: PriorityPolicy;
   readonly team: Team | null;
   readonly alarm: AskingAlarm;
   readonly nowMs: number;
+  readonly canReach: CanReach;
   /** Pages that count: those since the alarm asks, at its priority or a higher one. */
   readonly round: readonly PageRecord[];
 }
@@ -55,6 +69,8 @@ interface Ask {
  *
  * @param policy `rota.escalation`, or another one.
  * @param nowMs by the clock on the wall, milliseconds since 1970.
+ * @param canReach who has a contact point; whoever has none counts as nobody to ask. When nobody on
+ *   the ladder has one, it is tried again every `NOBODY_AGAIN_MS`.
  * @throws RangeError when `nowMs` is not a whole number.
  */
 export function nextSteps(
@@ -62,6 +78,7 @@ export function nextSteps(
   rota: Rota,
   alarm: AskingAlarm,
   nowMs: number,
+  canReach: CanReach = everybody,
 ): NextSteps {
   if (!Number.isSafeInteger(nowMs)) {
     throw new RangeError(`expected the time in whole ms since 1970, found ${nowMs}`);
@@ -73,11 +90,43 @@ export function nextSteps(
     return nothing(maintenanceUntilMs, 'its unit is under maintenance');
   }
   const line = policy[alarm.priority];
-  const ask = { line, team: teamOfSite(rota, alarm.site), alarm, nowMs, round: roundOf(alarm) };
+  const team = teamOfSite(rota, alarm.site);
+  const ask = { line, team, alarm, nowMs, canReach, round: roundOf(alarm) };
   const levels = levelsLeft(ask);
   if (levels.length === 0) return nothing(null, 'everybody on the ladder was asked');
   const due = dueOf(ask);
   return due.atMs > nowMs ? nothing(due.atMs, due.words) : pageNow(rota, ask, levels, due.form);
+}
+
+/**
+ * Whom the next digest tells of something at a site that is over and asked nobody. It goes by the
+ * quiet hours of routine alarms, and by the usual ones where the policy has none, so that nobody is
+ * woken by what has ended.
+ *
+ * @param sinceMs when it was heard of: the digest is the first one then or later.
+ * @throws RangeError as `nextSteps`.
+ */
+export function digestSteps(
+  policy: EscalationPolicy,
+  rota: Rota,
+  { site, sinceMs }: { readonly site: string; readonly sinceMs: number },
+  nowMs: number,
+  canReach: CanReach = everybody,
+): NextSteps {
+  const quietHours = policy.routine.quietHours ?? DEFAULT_QUIET_HOURS;
+  const zone = quietHours.zone ?? teamOfSite(rota, site)?.zone ?? 'UTC';
+  const alarm: AskingAlarm = {
+    site,
+    priority: 'routine',
+    state: 'unacknowledged',
+    askingSinceMs: nextDigestMs(quietHours, sinceMs, zone),
+    maintenanceUntilMs: null,
+    handedOnAtMs: null,
+    paged: [],
+  };
+  const digest = { ...policy, routine: { ...policy.routine, quietHours } };
+  const steps = nextSteps(digest, rota, alarm, nowMs, canReach);
+  return steps.page === null ? steps : { ...steps, page: { ...steps.page, form: 'digest' } };
 }
 
 function nothing(dueAtMs: number | null, words: string): NextSteps {
@@ -135,11 +184,12 @@ function heldInQuiet({ line, team, nowMs }: Ask, due: Due): Due {
 }
 
 function pageNow(rota: Rota, ask: Ask, levels: readonly Level[], form: PageDue['form']): NextSteps {
-  const { alarm, team, nowMs, round } = ask;
+  const { alarm, team, nowMs, round, canReach } = ask;
   const askedBefore = new Set(round.flatMap(({ people }) => people));
   const skipped: Skipped[] = [];
   for (const level of levels) {
-    const asked = askedAt(level, { rota, team, site: alarm.site, atMs: nowMs, askedBefore });
+    const line = { rota, team, site: alarm.site, atMs: nowMs, askedBefore, canReach };
+    const asked = askedAt(level, line);
     if (asked.to !== null) {
       const people = asked.to.flatMap(({ person }) => (person === null ? [] : [person]));
       const record = { atMs: nowMs, level, priority: alarm.priority, people };
@@ -148,7 +198,8 @@ function pageNow(rota: Rota, ask: Ask, levels: readonly Level[], form: PageDue['
     }
     skipped.push({ level, words: asked.words });
   }
-  return nothing(null, pageWords('nobody', skipped));
+  const again = nothing(nowMs + NOBODY_AGAIN_MS, pageWords('nobody', skipped));
+  return { ...again, isNobodyReached: true };
 }
 
 function dueAfter(ask: Ask, record: PageRecord): number | null {

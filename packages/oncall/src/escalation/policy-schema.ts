@@ -5,10 +5,10 @@ import { WEEKDAYS } from '../local-time.ts';
 import { list, time, weekday, whole, zone } from '../schema-parts.ts';
 import {
   DEFAULT_ACKNOWLEDGE_MINUTES,
+  DEFAULT_QUIET_HOURS,
   type EscalationPolicy,
   LEVELS,
   type Level,
-  type QuietHours,
 } from './policy.ts';
 import { hasDigestOutside } from './quiet-hours.ts';
 
@@ -42,13 +42,6 @@ const quietHours = section({
   windows: list(quietWindow, 1, WINDOWS_MOST, 'windows'),
   digestAt: time,
 }).refine(hasDigestOutside, { error: digestWords });
-
-/** Common practice, no source. */
-const DEFAULT_QUIET_HOURS: QuietHours = {
-  zone: null,
-  windows: [{ days: WEEKDAYS, from: '20:00', to: '07:00' }],
-  digestAt: '07:30',
-};
 
 function within(priority: Priority): z.ZodDefault<z.ZodNumber> {
   return whole(1, ACKNOWLEDGE_MOST_MINUTES).default(DEFAULT_ACKNOWLEDGE_MINUTES[priority]);

@@ -1,5 +1,5 @@
 import type { Priority } from '@lineside/anomaly';
-import type { Weekday } from '../local-time.ts';
+import { WEEKDAYS, type Weekday } from '../local-time.ts';
 
 /** Whom an alarm asks, in this order. */
 export const LEVELS = ['first', 'second', 'team', 'office'] as const;
@@ -31,6 +31,13 @@ export interface QuietWindow {
   /** On the next day when it is not later than `from`. */
   readonly to: string;
 }
+
+/** Common practice, no source. */
+export const DEFAULT_QUIET_HOURS: QuietHours = {
+  zone: null,
+  windows: [{ days: WEEKDAYS, from: '20:00', to: '07:00' }],
+  digestAt: '07:30',
+};
 
 /** Common practice, no source: what a rota without a policy asks for. */
 export const DEFAULT_ACKNOWLEDGE_MINUTES: Readonly<Record<Priority, number>> = {

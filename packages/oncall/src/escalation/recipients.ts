@@ -16,6 +16,9 @@ export type Asked =
   | { readonly to: readonly Recipient[]; readonly words: null }
   | { readonly to: null; readonly words: string };
 
+/** Whether there is any way to reach a person; `null` is the office. */
+export type CanReach = (person: string | null) => boolean;
+
 interface Line {
   readonly rota: Rota;
   readonly team: Team | null;
@@ -23,14 +26,15 @@ interface Line {
   readonly atMs: number;
   /** Ids of the people who were asked since the alarm began to ask. */
   readonly askedBefore: ReadonlySet<string>;
+  readonly canReach: CanReach;
 }
 
-/** Each level by its own rule. The office is always there. */
+/** Each level by its own rule. */
 const BY_LEVEL: Readonly<Record<Level, (line: Line) => Asked>> = {
   first: (line) => onCall(line, 'first'),
   second: (line) => onCall(line, 'second'),
   team: wholeTeam,
-  office: ({ rota }) => ({ to: [{ person: null, ...rota.office }], words: null }),
+  office,
 };
 
 export function askedAt(level: Level, line: Line): Asked {
@@ -38,7 +42,8 @@ export function askedAt(level: Level, line: Line): Asked {
 }
 
 /** Who has the call now, unless they were asked already: by both calls, or by a hand-over. */
-function onCall({ rota, team, site, atMs, askedBefore }: Line, call: Call): Asked {
+function onCall(line: Line, call: Call): Asked {
+  const { rota, team, site, atMs, askedBefore, canReach } = line;
   if (team === null) return nobody(noTeam(site));
   const { [call]: shift } = onCallAt(rota, team.id, atMs);
   if (shift === null) return nobody(`team ${team.id} has no ${call} call`);
@@ -46,15 +51,26 @@ function onCall({ rota, team, site, atMs, askedBefore }: Line, call: Call): Aske
   if (askedBefore.has(shift.person)) {
     return nobody(`${shift.person}, who has the ${call} call, was asked already`);
   }
+  if (!canReach(shift.person)) {
+    return nobody(`${shift.person}, who has the ${call} call, has no contact point`);
+  }
   return peopleOf(rota, [shift.person]);
 }
 
 /** All members, also those asked before: whoever missed the first page may hear the second one. */
-function wholeTeam({ rota, team, site }: Line): Asked {
+function wholeTeam({ rota, team, site, canReach }: Line): Asked {
   if (team === null) return nobody(noTeam(site));
-  return team.members.length === 0
-    ? nobody(`team ${team.id} has no members`)
-    : peopleOf(rota, team.members);
+  if (team.members.length === 0) return nobody(`team ${team.id} has no members`);
+  const reached = team.members.filter(canReach);
+  return reached.length === 0
+    ? nobody(`nobody of team ${team.id} has a contact point`)
+    : peopleOf(rota, reached);
+}
+
+function office({ rota, canReach }: Line): Asked {
+  return canReach(null)
+    ? { to: [{ person: null, ...rota.office }], words: null }
+    : nobody('the office has no contact point');
 }
 
 function peopleOf({ people }: Rota, ids: readonly string[]): Asked {
