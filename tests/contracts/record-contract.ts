@@ -1,9 +1,13 @@
 import { describe } from 'vitest';
+import { recordAlarmLifeContract } from './record-contract-alarm-life.ts';
 import { recordAlarmListContract } from './record-contract-alarm-lists.ts';
 import { recordAlarmContract } from './record-contract-alarms.ts';
+import { recordAlertingContract } from './record-contract-alerting.ts';
 import { recordJudgementContract } from './record-contract-judgement.ts';
 import { recordKeepingContract } from './record-contract-keeping.ts';
 import { recordNodeContract } from './record-contract-nodes.ts';
+import { recordOnCallContract } from './record-contract-on-call.ts';
+import { recordOutboxContract } from './record-contract-outbox.ts';
 import { recordPeopleContract } from './record-contract-people.ts';
 import { recordReplayContract } from './record-contract-replay.ts';
 import type { MakePlace } from './record-place.ts';
@@ -21,6 +25,10 @@ export function recordContract(name: string, make: MakePlace): void {
     describe('replay', () => recordReplayContract(make));
     describe('nodes', () => recordNodeContract(make));
     describe('people', () => recordPeopleContract(make));
+    describe('alerting', () => recordAlertingContract(make));
+    describe('the outbox', () => recordOutboxContract(make));
+    describe('on call', () => recordOnCallContract(make));
+    describe('lives of alarms', () => recordAlarmLifeContract(make));
     describe('keeping', () => recordKeepingContract(make));
   });
 }
