@@ -139,6 +139,34 @@ export function recordJudgementContract(make: MakePlace): void {
     });
   });
 
+  describe('episodes of all units', () => {
+    it('are those that start within the span, newest first, of the sites asked for', async () => {
+      const { store } = place;
+      const all = Array.from({ length: 30 }, (_, index) => {
+        const one = episode(NOW_MS + (index % 10) * MINUTE_MS, null, `rtu-0${index % 3}`);
+        return index % 2 === 0 ? one : { ...one, site: 'other-site' };
+      });
+      await store.commitJudgement({ ...NOTHING, episodes: all });
+      const minute = fc.integer({ min: -2, max: 12 }).map((at) => NOW_MS + at * MINUTE_MS);
+      const sites = fc.option(fc.subarray([SITE, 'other-site', 'nowhere']), { nil: undefined });
+      await fc.assert(
+        fc.asyncProperty(minute, minute, sites, async (fromMs, toMs, asked) => {
+          const query = { fromMs, toMs, ...(asked === undefined ? {} : { sites: asked }) };
+          const expected = all
+            .filter(({ episode: { startMs } }) => startMs >= fromMs && startMs < toMs)
+            .filter(({ site }) => asked?.includes(site) ?? true)
+            .sort(
+              (one, other) =>
+                other.episode.startMs - one.episode.startMs ||
+                (`${one.site} ${one.unit}` < `${other.site} ${other.unit}` ? -1 : 1),
+            );
+          expect(await store.episodesBetween(query)).toEqual(expected);
+        }),
+        { numRuns: 40 },
+      );
+    });
+  });
+
   describe('service records', () => {
     it('come back as they were posted, newest first, in pages of any size', async () => {
       const { store } = place;

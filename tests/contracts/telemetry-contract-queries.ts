@@ -1,5 +1,11 @@
 import { CHANNEL_NAMES, type ChannelName, channelNamed, type Reading } from '@lineside/readings';
-import type { RangeQuery, RangeResult, TelemetryStore } from '@lineside/storage';
+import {
+  QUARTERS_MOST_QUERIES,
+  type QuartersQuery,
+  type RangeQuery,
+  type RangeResult,
+  type TelemetryStore,
+} from '@lineside/storage';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type ModelPoint, TelemetryModel } from './telemetry-model.ts';
@@ -63,6 +69,8 @@ export function telemetryQueryContract(make: MakePlace): void {
     expect(await store.readings({ ...query, limit: 10 })).toEqual([]);
     expect((await store.range({ ...range, toMs: range.fromMs })).series).toEqual([]);
     expect(await store.extremes({ ...span(0, 1), channels: [] })).toEqual([]);
+    expect(await store.quarters([])).toEqual([]);
+    expect(await store.quarters([{ ...query, channels: ['rh'] }])).toEqual([]);
   });
 
   describe('range', () => {
@@ -161,6 +169,9 @@ export function telemetryQueryContract(make: MakePlace): void {
         store.readings({ ...good, limit: 10, toMs: -1 }),
         store.extremes({ fromMs: 1, toMs: 0, channels: ['rh'] }),
         store.extremes({ ...span(0, 1), channels: ['humidity' as ChannelName] }),
+        store.quarters([{ ...good, channels: ['humidity' as ChannelName] }]),
+        store.quarters([{ ...good, channels: ['rh'], toMs: -1 }]),
+        store.quarters(Array(QUARTERS_MOST_QUERIES + 1).fill({ ...good, channels: ['rh'] })),
         store.dropBefore(Number.NaN),
       ];
       for (const call of calls) expect((await failureOf(call)).code).toBe('STORE_BAD_INPUT');
@@ -236,6 +247,25 @@ async function compare(
   const wanted = { fromMs, toMs, channels: query.channels ?? CHANNEL_NAMES };
   const extremes = (await store.extremes(wanted)).filter((one) => one.site === site);
   expect(sortedByUnit(extremes)).toEqual(model.extremes(site, wanted));
+  await compareQuarters(store, model, { site, unit, ...wanted });
+}
+
+async function compareQuarters(
+  store: TelemetryStore,
+  model: TelemetryModel,
+  query: QuartersQuery,
+): Promise<void> {
+  const elsewhere = { ...query, unit: 'nobody' };
+  const found = await store.quarters([elsewhere, query, query]);
+  const expected = model.quarters(query);
+  expect(found).toHaveLength(2 * expected.length);
+  for (const [place, one] of [...expected, ...expected].entries()) {
+    const { sum, ...rest } = found[place]!;
+    const { sum: expectedSum, ...expectedRest } = one;
+    expect(rest).toEqual(expectedRest);
+    expect(sum.length).toBe(expectedSum.length);
+    for (const [at, value] of sum.entries()) expect(value).toBeCloseTo(expectedSum[at]!, 6);
+  }
 }
 
 function comparePoints(actual: readonly ModelPoint[], expected: readonly ModelPoint[]): void {

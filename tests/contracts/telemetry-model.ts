@@ -1,6 +1,8 @@
 import type { ChannelName, Reading } from '@lineside/readings';
 import { CHANNEL_NAMES } from '@lineside/readings';
-import type { ExtremesQuery, RangeQuery } from '@lineside/storage';
+import type { ExtremesQuery, QuarterSeries, QuartersQuery, RangeQuery } from '@lineside/storage';
+
+const QUARTER_MS = 900_000;
 
 /** [start or time, minimum, mean, maximum]. */
 export type ModelPoint = readonly [number, number, number, number];
@@ -85,6 +87,34 @@ export class TelemetryModel {
         }),
       );
       return Object.keys(channels).length === 0 ? [] : [{ site, unit, channels }];
+    });
+  }
+
+  quarters(query: QuartersQuery): QuarterSeries[] {
+    const { site, unit } = query;
+    const fromMs = Math.ceil(query.fromMs / QUARTER_MS) * QUARTER_MS;
+    const toMs = Math.ceil(query.toMs / QUARTER_MS) * QUARTER_MS;
+    const whole = { ...query, fromMs, toMs, points: 1 };
+    return this.#channels(whole).flatMap((channel) => {
+      const values = this.#values(whole, channel);
+      const starts = values.map(({ atMs }) => Math.floor(atMs / QUARTER_MS) * QUARTER_MS);
+      const distinct = [...new Set(starts)];
+      if (distinct.length === 0) return [];
+      const column = (of: (numbers: readonly number[]) => number): Float64Array =>
+        Float64Array.from(distinct, (start) =>
+          of(values.filter((_, place) => starts[place] === start).map(({ value }) => value)),
+        );
+      return [
+        {
+          site,
+          unit,
+          channel,
+          startMs: Float64Array.from(distinct),
+          min: column((numbers) => Math.min(...numbers)),
+          max: column((numbers) => Math.max(...numbers)),
+          sum: column((numbers) => numbers.reduce((a, b) => a + b, 0)),
+        },
+      ];
     });
   }
 

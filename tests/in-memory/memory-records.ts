@@ -9,7 +9,7 @@ import type {
   ServiceRecords,
   UnitRef,
 } from '@lineside/storage';
-import { QUARANTINE_MOST_ENTRIES } from '@lineside/storage';
+import { EPISODES_BETWEEN_MOST, QUARANTINE_MOST_ENTRIES } from '@lineside/storage';
 import { memoryAlarmLife } from './memory-alarm-life.ts';
 import { memoryAlarms } from './memory-alarms.ts';
 import { memoryAlerting } from './memory-alerting.ts';
@@ -89,6 +89,14 @@ function memoryJudgements(disk: RecordDisk): Synchronous<JudgementRecords> {
         id: '',
       }));
     },
+    episodesBetween: ({ fromMs, toMs, sites }) =>
+      [...disk.episodes.values()]
+        .filter(
+          ({ site, episode: { startMs } }) =>
+            startMs >= fromMs && startMs < toMs && (sites?.includes(site) ?? true),
+        )
+        .sort((one, other) => other.episode.startMs - one.episode.startMs || byUnit(one, other))
+        .slice(0, EPISODES_BETWEEN_MOST),
   };
 }
 

@@ -2,16 +2,20 @@ import { CHANNEL_NAMES, type ChannelName, channelNamed } from '@lineside/reading
 import type {
   ChannelSeries,
   ExtremesQuery,
+  QuarterSeries,
+  QuartersQuery,
   RangeQuery,
   RangeResult,
   TelemetryStore,
   UnitExtremes,
 } from '@lineside/storage';
+import { QUARTERS_MOST_QUERIES } from '@lineside/storage';
 import { badInput } from './port-rules.ts';
 import { type Disturb, overLane, StoreLane } from './store-lane.ts';
 import type { TelemetryDisk } from './telemetry-disk.ts';
 
 const MINUTE_MS = 60_000;
+const QUARTER_MS = 15 * MINUTE_MS;
 const RANGE_MOST_POINTS = 20_000;
 const TIME_END_MS = Date.UTC(10_000, 0, 1);
 const FIRST_WIDTHS_MINUTES = [1, 2, 5, 10, 15, 30];
@@ -51,6 +55,7 @@ export function openMemoryTelemetry(
       },
       latest: () => disk.latest(),
       extremes: (query) => extremesOf(disk, query),
+      quarters: (queries) => quartersOf(disk, queries),
       backup: (folder) => {
         backups.set(folder, disk.copy());
       },
@@ -125,6 +130,34 @@ function seriesOf(channel: ChannelName, points: readonly Point[], bucketMs: numb
 function meanOf(values: readonly number[]): number {
   const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
   return Math.min(Math.max(...values), Math.max(Math.min(...values), mean));
+}
+
+function quartersOf(disk: TelemetryDisk, queries: readonly QuartersQuery[]): QuarterSeries[] {
+  if (queries.length > QUARTERS_MOST_QUERIES) throw badInput('too many spans');
+  for (const { fromMs, toMs, channels } of queries) {
+    checkSpan(fromMs, toMs);
+    checkChannels(channels);
+  }
+  return queries.flatMap((query) => {
+    const { site, unit } = query;
+    const fromMs = Math.ceil(query.fromMs / QUARTER_MS) * QUARTER_MS;
+    const toMs = Math.ceil(query.toMs / QUARTER_MS) * QUARTER_MS;
+    return CHANNEL_NAMES.filter((name) => query.channels.includes(name)).flatMap((channel) => {
+      const whole = { ...query, channels: null, points: 1, fromMs, toMs };
+      const quarters = new Map<number, number[]>();
+      for (const { atMs, value } of pointsOf(disk, whole, channel)) {
+        const startMs = Math.floor(atMs / QUARTER_MS) * QUARTER_MS;
+        quarters.set(startMs, [...(quarters.get(startMs) ?? []), value]);
+      }
+      if (quarters.size === 0) return [];
+      const columns = [...quarters.values()];
+      const startMs = Float64Array.from(quarters.keys());
+      const min = Float64Array.from(columns, (values) => Math.min(...values));
+      const max = Float64Array.from(columns, (values) => Math.max(...values));
+      const sum = Float64Array.from(columns, (values) => values.reduce((a, b) => a + b, 0));
+      return [{ site, unit, channel, startMs, min, max, sum }];
+    });
+  });
 }
 
 function rangeText({ bucketMs, series }: RangeResult): string {

@@ -1,6 +1,12 @@
 import { CHANNEL_NAMES } from '@lineside/readings';
 import { StoreError } from './store-error.ts';
-import type { ExtremesQuery, RangeQuery, ReadingsQuery } from './telemetry-store.ts';
+import {
+  type ExtremesQuery,
+  QUARTERS_MOST_QUERIES,
+  type QuartersQuery,
+  type RangeQuery,
+  type ReadingsQuery,
+} from './telemetry-store.ts';
 
 /** What people can look at, and what a page can draw, ends far below. */
 export const RANGE_MOST_POINTS = 20_000;
@@ -25,6 +31,17 @@ export function checkReadingsQuery(query: ReadingsQuery): void {
 export function checkExtremesQuery(query: ExtremesQuery): void {
   checkSpan(query.fromMs, query.toMs);
   checkChannels(query.channels);
+}
+
+/** @throws StoreError `STORE_BAD_INPUT` saying what breaks the port's rules. */
+export function checkQuartersQueries(queries: readonly QuartersQuery[]): void {
+  if (queries.length > QUARTERS_MOST_QUERIES) {
+    throw badInput(`${queries.length} spans in one call, more than ${QUARTERS_MOST_QUERIES}`);
+  }
+  for (const { fromMs, toMs, channels } of queries) {
+    checkSpan(fromMs, toMs);
+    checkChannels(channels);
+  }
 }
 
 /** @throws StoreError `STORE_BAD_INPUT` unless `atMs` is a whole number of ms from 1970 to 9999. */

@@ -143,6 +143,16 @@ export interface Rejudged extends UnitRef {
   readonly generation: number | null;
 }
 
+export interface EpisodesBetweenQuery {
+  readonly fromMs: number;
+  readonly toMs: number;
+  /** Only these sites; absent: all. An empty list matches nothing. */
+  readonly sites?: readonly string[];
+}
+
+/** Five hundred units that are wetted twice a day for three months; more is no question of storms. */
+export const EPISODES_BETWEEN_MOST = 100_000;
+
 export interface JudgementRecords {
   /** All of it in one transaction; conflicts as above. */
   commitJudgement(judgement: Judgement): Promise<void>;
@@ -151,6 +161,11 @@ export interface JudgementRecords {
   episodes(
     query: UnitRef & PageRequest & { readonly fromMs?: number; readonly toMs?: number },
   ): Promise<Page<StoredEpisode>>;
+  /**
+   * Episodes of all units that start within [fromMs, toMs): newest start first, ties by site and
+   * unit; at most `EPISODES_BETWEEN_MOST`, the newest.
+   */
+  episodesBetween(query: EpisodesBetweenQuery): Promise<readonly StoredEpisode[]>;
 }
 
 // --- replay --------------------------------------------------------------------------------

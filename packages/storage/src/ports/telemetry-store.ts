@@ -35,6 +35,13 @@ export interface TelemetryStore {
   /** Lowest and highest value of the named channels within the window, for every unit with data. */
   extremes(query: ExtremesQuery): Promise<readonly UnitExtremes[]>;
 
+  /**
+   * Quarters of an hour that start within the spans, each whole: one entry a query and channel with
+   * values, in the order of the queries and then of the channels in storage. Off the main thread,
+   * from rollups where there are some. At most `QUARTERS_MOST_QUERIES` queries.
+   */
+  quarters(queries: readonly QuartersQuery[]): Promise<readonly QuarterSeries[]>;
+
   /** Forgets whole storage periods that end before `beforeMs`; younger readings stay. */
   dropBefore(beforeMs: number): Promise<void>;
 
@@ -98,4 +105,27 @@ export interface UnitExtremes {
   readonly channels: {
     readonly [name in ChannelName]?: { readonly min: number; readonly max: number };
   };
+}
+
+/** Spans of quarters of one call: a year of storms at a hundred stations needs fewer. */
+export const QUARTERS_MOST_QUERIES = 10_000;
+
+export interface QuartersQuery {
+  readonly site: string;
+  readonly unit: string;
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly channels: readonly ChannelName[];
+}
+
+/** Columns of equal length, oldest first, one row a quarter that has values of the channel. */
+export interface QuarterSeries {
+  readonly site: string;
+  readonly unit: string;
+  readonly channel: ChannelName;
+  /** Start of the quarter, a multiple of 900,000 ms. */
+  readonly startMs: Float64Array;
+  readonly min: Float64Array;
+  readonly max: Float64Array;
+  readonly sum: Float64Array;
 }

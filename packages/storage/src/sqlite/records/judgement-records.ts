@@ -1,10 +1,11 @@
 import type { WettingEpisode } from '@lineside/anomaly';
 import type { Database } from 'better-sqlite3';
-import type {
-  Judgement,
-  JudgementRecords,
-  StoredEpisode,
-  WatchCheckpoint,
+import {
+  EPISODES_BETWEEN_MOST,
+  type Judgement,
+  type JudgementRecords,
+  type StoredEpisode,
+  type WatchCheckpoint,
 } from '../../ports/record-store.ts';
 import { alarmWriter } from './alarm-writer.ts';
 import { forgetWriter } from './forget-writer.ts';
@@ -67,6 +68,7 @@ export function judgementRecords(db: Database): Synchronous<JudgementRecords> {
     commitJudgement: (judgement) => commit.immediate(judgement),
     checkpoints: () => checkpoints.all().map(checkpointOf),
     episodes: episodePages(db),
+    episodesBetween: episodesBetween(db),
   };
 }
 
@@ -86,6 +88,21 @@ function episodePages(db: Database): Synchronous<JudgementRecords>['episodes'] {
       (row): StoredEpisode => ({ site: row.site, unit: row.unit, episode: episodeOf(row) }),
       (row) => ({ key: row.start_ms, id: '' }),
     );
+}
+
+function episodesBetween(db: Database): Synchronous<JudgementRecords>['episodesBetween'] {
+  const found = db.prepare<[Readonly<Record<string, unknown>>], EpisodeRow>(
+    `SELECT * FROM wetting_episodes
+     WHERE start_ms >= @fromMs AND start_ms < @toMs
+       AND (@sites IS NULL OR site IN (SELECT value FROM json_each(@sites)))
+     ORDER BY start_ms DESC, site, unit LIMIT ${EPISODES_BETWEEN_MOST}`,
+  );
+  return ({ fromMs, toMs, sites }) => {
+    const sitesJson = sites === undefined ? null : toJson('sites', sites);
+    return found
+      .all({ fromMs, toMs, sites: sitesJson })
+      .map((row) => ({ site: row.site, unit: row.unit, episode: episodeOf(row) }));
+  };
 }
 
 function episodeRow({ site, unit, episode }: StoredEpisode): EpisodeRow {

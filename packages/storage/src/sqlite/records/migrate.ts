@@ -3,6 +3,7 @@ import { StoreError } from '../../ports/store-error.ts';
 import { FIRST_RECORDS } from './migrations/0001-first-records.ts';
 import { REPLAY } from './migrations/0002-replay.ts';
 import { ALERTING_AND_ON_CALL } from './migrations/0003-alerting.ts';
+import { EPISODES_BY_START } from './migrations/0004-episodes-by-start.ts';
 import type { Migration } from './migrations/migration.ts';
 
 /** Every step in order. */
@@ -10,6 +11,7 @@ export const RECORD_MIGRATIONS: readonly Migration[] = [
   FIRST_RECORDS,
   REPLAY,
   ALERTING_AND_ON_CALL,
+  EPISODES_BY_START,
 ];
 
 /**

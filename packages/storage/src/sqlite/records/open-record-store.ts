@@ -36,6 +36,7 @@ const METHODS = [
   'commitJudgement',
   'checkpoints',
   'episodes',
+  'episodesBetween',
   'markDirty',
   'dirtyUnits',
   'snapshotBefore',

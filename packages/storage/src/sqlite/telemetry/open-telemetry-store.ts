@@ -2,6 +2,7 @@ import { mkdir } from 'node:fs/promises';
 import type { Reading } from '@lineside/readings';
 import {
   checkExtremesQuery,
+  checkQuartersQueries,
   checkRangeQuery,
   checkReadingsQuery,
   checkTime,
@@ -10,6 +11,8 @@ import { StoreError } from '../../ports/store-error.ts';
 import type {
   AppendReport,
   ExtremesQuery,
+  QuarterSeries,
+  QuartersQuery,
   RangeQuery,
   RangeResult,
   ReadingsQuery,
@@ -116,6 +119,12 @@ class SqliteTelemetryStore implements TelemetryStore {
     this.#refuseClosed('extremes');
     checkExtremesQuery(query);
     return this.#reader.methods.extremes(query);
+  }
+
+  async quarters(queries: readonly QuartersQuery[]): Promise<readonly QuarterSeries[]> {
+    this.#refuseClosed('quarters');
+    checkQuartersQueries(queries);
+    return this.#reader.methods.quarters(queries);
   }
 
   async dropBefore(beforeMs: number): Promise<void> {

@@ -1,6 +1,8 @@
 import { StoreError } from '../../ports/store-error.ts';
 import type {
   ExtremesQuery,
+  QuarterSeries,
+  QuartersQuery,
   RangeQuery,
   RangeResult,
   ReadingsQuery,
@@ -10,6 +12,7 @@ import type { WorkerAdapter } from '../../worker/serve-worker.ts';
 import { type Transferring, transferring } from '../../worker/transferring.ts';
 import { readExtremes, readLatest, readReadings } from './fleet-queries.ts';
 import type { PackedReadings } from './packed-readings.ts';
+import { readQuarters } from './quarter-queries.ts';
 import { rangeJsonBytes } from './range-json.ts';
 import { readRange } from './range-query.ts';
 import { WeekArchive } from './week-archive.ts';
@@ -60,6 +63,15 @@ export class TelemetryReader implements WorkerAdapter {
 
   extremes(query: ExtremesQuery): readonly UnitExtremes[] {
     return readExtremes(this.#archive, query);
+  }
+
+  quarters(queries: readonly QuartersQuery[]): Transferring<readonly QuarterSeries[]> {
+    const series = readQuarters(this.#archive, queries);
+    const columns = series.flatMap((one) => [one.startMs, one.min, one.max, one.sum]);
+    return transferring(
+      series,
+      columns.map((column) => column.buffer),
+    );
   }
 
   backup(folder: string): Promise<void> {
