@@ -1,1 +1,12 @@
 export type { Channel, HandedOver, PageMessage } from './channels/channel.ts';
+export { mistakeInAddress } from './channels/contact-address.ts';
+export { type ChannelSettings, createChannels } from './channels/create-channels.ts';
+export { generateVapidKeys, type VapidKeys } from './channels/web-push-channel.ts';
+export {
+  createDeliverer,
+  type Deliverer,
+  type DelivererHealth,
+  type DelivererParts,
+} from './outbox/deliverer.ts';
+export { DELIVERER_LIMITS, type DelivererLimits } from './outbox/limits.ts';
+export type { MessageWords } from './outbox/message-words.ts';

@@ -43,5 +43,10 @@ export interface Channel {
   readonly kind: ChannelKind;
   /** @param address of the contact point, plain JSON as it is stored. */
   handOver(address: unknown, message: PageMessage): Promise<HandedOver>;
+  /**
+   * What stands behind an address and fails as one: the host of a push service, the mail server.
+   * Without it each contact point stands alone.
+   */
+  doorOf?(address: unknown): string | null;
   close(): Promise<void>;
 }

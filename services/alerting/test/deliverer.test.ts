@@ -1,0 +1,369 @@
+import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import type { HandedOver } from '../src/channels/channel.ts';
+import {
+  BUSY,
+  contactPoint,
+  type DelivererHouse,
+  DOWN,
+  delivererHouse,
+  HOUR_MS,
+  newMessage,
+  OK,
+  wordsOf,
+} from './deliverer-house.ts';
+
+const MINUTE_MS = 60_000;
+
+let house: DelivererHouse;
+
+function begin(limits = {}): void {
+  house = delivererHouse(limits);
+  for (const id of ['a', 'b', 'c', 'd']) house.outbox.contacts.set(id, contactPoint(id));
+}
+
+beforeEach(() => {
+  vi.useFakeTimers({ now: Date.UTC(2031, 4, 3, 2) });
+  begin();
+});
+
+afterEach(async () => {
+  const stopped = house.deliverer.stop();
+  await vi.advanceTimersByTimeAsync(10_000);
+  await stopped;
+  vi.useRealTimers();
+});
+
+const later = async (waitMs: number): Promise<unknown> => vi.advanceTimersByTimeAsync(waitMs);
+const state = (id: string) => house.outbox.kept.get(id)?.state;
+
+/** A channel's answer that the test gives when it likes. */
+function held(): { answer: () => Promise<HandedOver>; release: (result: HandedOver) => void } {
+  let release: (result: HandedOver) => void = () => {};
+  const promise = new Promise<HandedOver>((resolve) => {
+    release = resolve;
+  });
+  return { answer: () => promise, release: (result) => release(result) };
+}
+
+describe('handing over', () => {
+  it('takes what waits at start, and what a poke tells of', async () => {
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    expect(house.outbox.kept.get('m1')).toMatchObject({
+      state: 'handed-over',
+      attempts: 1,
+      handedOverAtMs: Date.now(),
+      failure: null,
+    });
+    house.outbox.put(newMessage('m2', 'a'));
+    house.deliverer.poke();
+    await later(0);
+    expect(state('m2')).toBe('handed-over');
+  });
+
+  it('finds a message that nobody poked for, and one when it is due', async () => {
+    house.deliverer.start();
+    await later(1000);
+    house.outbox.put(newMessage('m1', 'a'));
+    await later(30_000);
+    expect(state('m1')).toBe('handed-over');
+    house.outbox.put(newMessage('m2', 'a', { dueAtMs: Date.now() + 5000 }));
+    house.deliverer.poke();
+    await later(4999);
+    expect(state('m2')).toBe('waiting');
+    await later(30);
+    expect(state('m2')).toBe('handed-over');
+  });
+
+  it('tries again after growing pauses until it goes', async () => {
+    house.webhook.answer = () => (house.webhook.tries.length < 4 ? BUSY : OK);
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(10);
+    expect(house.outbox.kept.get('m1')).toMatchObject({ attempts: 1, failure: 'answered 503' });
+    await later(MINUTE_MS);
+    const at = house.webhook.tries.map(({ atMs }) => atMs);
+    const pauses = at.slice(1).map((atMs, index) => atMs - (at[index] ?? 0));
+    expect(pauses).toEqual([1500, 2500, 4500]);
+    expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'handed-over', attempts: 4 });
+  });
+
+  it('waits as long as the other side asks', async () => {
+    house.webhook.answer = () =>
+      house.webhook.tries.length < 2 ? { ...BUSY, retryAfterMs: 40_000 } : OK;
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(39_900);
+    expect(house.webhook.tries).toHaveLength(1);
+    await later(200);
+    expect(state('m1')).toBe('handed-over');
+  });
+
+  it('gives up what is refused, says why, and does not try it again', async () => {
+    house.webhook.answer = () => ({ outcome: 'refused', reason: 'answered 400' });
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(HOUR_MS);
+    expect(house.webhook.tries).toHaveLength(1);
+    expect(house.outbox.kept.get('m1')).toMatchObject({
+      state: 'given-up',
+      failure: 'answered 400',
+    });
+    expect(house.logged.join()).toContain('answered 400');
+  });
+
+  it('gives up before a message expires, and one that has expired untried', async () => {
+    house.webhook.answer = () => BUSY;
+    house.outbox.put(newMessage('m1', 'a'));
+    house.outbox.put(newMessage('m2', 'b', { expiresAtMs: Date.now() }));
+    house.deliverer.start();
+    await later(HOUR_MS);
+    expect(state('m1')).toBe('given-up');
+    expect(house.webhook.tries.at(-1)?.atMs).toBeLessThan(Date.now());
+    expect(state('m2')).toBe('given-up');
+    expect(house.webhook.tries.some(({ id }) => id === 'm2')).toBe(false);
+  });
+
+  it('hands over the most urgent first when many wait', async () => {
+    const priorities = ['routine', 'urgent', 'emergency'] as const;
+    house.outbox.put(
+      ...priorities.map((priority, index) =>
+        newMessage(priority, ['a', 'b', 'c'][index]!, { words: wordsOf(priority) }),
+      ),
+    );
+    house.deliverer.start();
+    await later(0);
+    expect(house.webhook.tries.map(({ id }) => id)).toEqual(['emergency', 'urgent', 'routine']);
+  });
+});
+
+describe('newer words', () => {
+  it('keep waiting when an older revision settles, and go after it', async () => {
+    const first = held();
+    house.webhook.answer = ({ revision }) => (revision === 1 ? first.answer() : OK);
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    house.outbox.put(newMessage('m1', 'a', { revision: 2 }));
+    house.deliverer.poke();
+    await later(2000);
+    expect(house.webhook.tries.map(({ revision }) => revision)).toEqual([1]);
+    first.release(OK);
+    await later(0);
+    expect(house.webhook.tries.map(({ revision }) => revision)).toEqual([1, 2]);
+    expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'handed-over', revision: 2 });
+    expect(house.webhook.twiceAtOnce).toEqual([]);
+  });
+});
+
+describe('contact points', () => {
+  it('are removed when they are gone, and their messages are given up', async () => {
+    house.webhook.answer = () => ({ outcome: 'gone', reason: 'answered 410' });
+    house.outbox.put(newMessage('m1', 'a'), newMessage('m2', 'a', { dueAtMs: Date.now() + 500 }));
+    house.deliverer.start();
+    await later(1000);
+    expect(house.outbox.contacts.has('a')).toBe(false);
+    expect([state('m1'), state('m2')]).toEqual(['given-up', 'given-up']);
+    expect(house.webhook.tries).toHaveLength(1);
+    expect(house.outbox.kept.get('m2')?.failure).toContain('no contact point a');
+  });
+
+  it('are kept when they were registered anew meanwhile', async () => {
+    const first = held();
+    house.webhook.answer = () => first.answer();
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    house.outbox.contacts.set('a', contactPoint('a', { address: { gate: 'new' } }));
+    first.release({ outcome: 'gone', reason: 'answered 410' });
+    await later(10);
+    expect(house.outbox.contacts.has('a')).toBe(true);
+  });
+
+  it.each([
+    ['of a contact point that is unknown', { contact: 'nobody' }, 'no contact point nobody'],
+    ['of a channel that is not set up', { channel: 'web-push', contact: 'p' }, 'not set up'],
+    ['of words that nobody can read', { words: { title: 7 } }, 'cannot be read'],
+  ] as const)('let a message go %s', async (_what, changes, words) => {
+    house.outbox.contacts.set('p', contactPoint('p', { channel: 'web-push' }));
+    house.outbox.put(newMessage('m1', 'a', changes));
+    house.deliverer.start();
+    await later(10);
+    expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'given-up', attempts: 0 });
+    expect(house.outbox.kept.get('m1')?.failure).toContain(words);
+  });
+});
+
+describe('limits', () => {
+  it('hold how many go at once by one channel and to one contact point', async () => {
+    begin({ inFlightPerChannel: 5 });
+    const slow = held();
+    house.webhook.answer = () => slow.answer();
+    for (let index = 0; index < 40; index += 1) {
+      house.outbox.put(newMessage(`m${index}`, ['a', 'b', 'c', 'd'][index % 4]!));
+    }
+    house.deliverer.start();
+    await later(5000);
+    expect(house.webhook.tries).toHaveLength(5);
+    slow.release(OK);
+    await later(0);
+    expect(house.webhook.mostInFlight).toBe(5);
+    expect(house.webhook.tries).toHaveLength(40);
+  });
+
+  it('let a message behind many that find no room be seen all the same', async () => {
+    begin({ dueAtOnce: 10 });
+    const slow = held();
+    house.webhook.answer = (message) => (message.id === 'last' ? OK : slow.answer());
+    for (let index = 0; index < 25; index += 1) house.outbox.put(newMessage(`m${index}`, 'a'));
+    house.outbox.put(newMessage('last', 'b', { dueAtMs: Date.now() + 1 }));
+    house.deliverer.start();
+    await later(10_000);
+    expect(state('last')).toBe('handed-over');
+    expect(house.webhook.tries.filter(({ id }) => id !== 'last')).toHaveLength(2);
+    slow.release(OK);
+    await later(60_000);
+    expect([...house.outbox.kept.values()].every(({ attempts }) => attempts === 1)).toBe(true);
+  });
+});
+
+describe('a door that is down', () => {
+  it('lets one probe after a pause, while others wait with no attempt counted', async () => {
+    house.outbox.contacts.set('mail', contactPoint('mail', { channel: 'e-mail' }));
+    let isDown = true;
+    house.mail.answer = () => (isDown ? DOWN : OK);
+    for (let index = 0; index < 12; index += 1) {
+      const contact = `mail${index}`;
+      house.outbox.contacts.set(contact, contactPoint(contact, { channel: 'e-mail' }));
+    }
+    const put = (id: string, contact: string): void =>
+      house.outbox.put(newMessage(id, contact, { channel: 'e-mail' }));
+    for (let index = 0; index < 5; index += 1) put(`m${index}`, `mail${index}`);
+    house.deliverer.start();
+    await later(0);
+    expect(house.mail.tries).toHaveLength(5);
+    expect(house.deliverer.health().closedDoors).toEqual(['e-mail mail.example']);
+    for (let index = 5; index < 12; index += 1) put(`m${index}`, `mail${index}`);
+    house.outbox.put(newMessage('other-way', 'a'));
+    house.deliverer.poke();
+    await later(4900);
+    expect(house.mail.tries).toHaveLength(5);
+    expect(house.outbox.kept.get('m9')).toMatchObject({ state: 'waiting', attempts: 0 });
+    expect(state('other-way')).toBe('handed-over');
+    await later(200);
+    expect(house.mail.tries).toHaveLength(6);
+    isDown = false;
+    await later(30_000);
+    expect([...house.outbox.kept.values()].map((one) => one.state)).not.toContain('waiting');
+    expect(house.deliverer.health().closedDoors).toEqual([]);
+  });
+
+  it('does not hold up another door of the same channel', async () => {
+    house.webhook.answer = (_message, address) =>
+      JSON.stringify(address).includes('"a"') ? DOWN : OK;
+    for (let index = 0; index < 20; index += 1) house.outbox.put(newMessage(`m${index}`, 'a'));
+    house.deliverer.start();
+    await later(20_000);
+    house.outbox.put(newMessage('b1', 'b'));
+    house.deliverer.poke();
+    await later(0);
+    expect(state('b1')).toBe('handed-over');
+  });
+});
+
+describe('a store that is out', () => {
+  it('loses nothing, and what was handed over is not handed over again', async () => {
+    house.outbox.put(newMessage('m1', 'a'), newMessage('m2', 'b'));
+    let failures = 0;
+    house.outbox.failsWrite = () => {
+      failures += 1;
+      return failures <= 6;
+    };
+    house.deliverer.start();
+    await later(100);
+    expect(house.deliverer.health().storeFailure).toBe('disk full');
+    await later(2 * MINUTE_MS);
+    expect([state('m1'), state('m2')]).toEqual(['handed-over', 'handed-over']);
+    expect(house.webhook.tries).toHaveLength(2);
+    expect(house.deliverer.health()).toMatchObject({ storeFailure: null, inFlight: 0 });
+  });
+
+  it('is asked again after a pause', async () => {
+    house.outbox.isOut = true;
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(5000);
+    expect(house.deliverer.health()).toMatchObject({
+      lastLookAtMs: null,
+      storeFailure: 'the store is out',
+    });
+    house.outbox.isOut = false;
+    await later(30_000);
+    expect(state('m1')).toBe('handed-over');
+    expect(house.deliverer.health().storeFailure).toBeNull();
+  });
+});
+
+describe('stopping', () => {
+  it('takes nothing new and waits for what is in flight', async () => {
+    const slow = held();
+    house.webhook.answer = () => slow.answer();
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    let isStopped = false;
+    const stopped = house.deliverer.stop().then(() => {
+      isStopped = true;
+    });
+    house.outbox.put(newMessage('m2', 'b'));
+    house.deliverer.poke();
+    await later(3000);
+    expect(isStopped).toBe(false);
+    slow.release(OK);
+    await later(0);
+    await stopped;
+    expect([state('m1'), state('m2')]).toEqual(['handed-over', 'waiting']);
+  });
+
+  it('waits no longer than five seconds, and leaves the message waiting', async () => {
+    house.webhook.answer = () => new Promise(() => {});
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    const stopped = house.deliverer.stop();
+    await later(5000);
+    await stopped;
+    expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'waiting', attempts: 0 });
+    begin();
+  });
+});
+
+describe('metrics', () => {
+  it('count what came of each try, and what waits', async () => {
+    house.webhook.answer = ({ id }) => (id === 'm1' ? OK : BUSY);
+    house.outbox.put(newMessage('m1', 'a'), newMessage('m2', 'b'), newMessage('m3', 'nobody'));
+    house.deliverer.start();
+    await later(10);
+    const text = await house.registry.metrics();
+    expect(text).toContain('lineside_messages_total{channel="webhook",outcome="handed-over"} 1');
+    expect(text).toContain('lineside_messages_total{channel="webhook",outcome="failed"} 1');
+    expect(text).toContain('lineside_messages_total{channel="webhook",outcome="no-contact"} 1');
+    expect(text).toContain('lineside_outbox_waiting 1');
+  });
+
+  it('are still readable while the store is out', async () => {
+    house.outbox.isOut = true;
+    expect(await house.registry.metrics()).toContain('lineside_outbox_waiting Nan');
+  });
+});
+
+it('keeps addresses out of the log', async () => {
+  house.outbox.contacts.set('s', contactPoint('s', { address: { secret: 'whsec_hidden' } }));
+  house.webhook.answer = () => BUSY;
+  house.outbox.put(newMessage('m1', 's'));
+  house.deliverer.start();
+  await later(HOUR_MS);
+  expect(house.logged.length).toBeGreaterThan(2);
+  expect(house.logged.join()).not.toContain('whsec_hidden');
+});
