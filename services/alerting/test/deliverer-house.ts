@@ -19,7 +19,7 @@ export const BUSY: HandedOver = { ...DOWN, reason: 'answered 503', isChannelDown
 type Answer = (message: PageMessage, address: unknown) => HandedOver | Promise<HandedOver>;
 
 /** A channel that answers as the test says, and knows whether one id was in flight twice. */
-export class ScriptedChannel implements Channel {
+class ScriptedChannel implements Channel {
   readonly kind: ChannelKind;
   readonly tries: { readonly id: string; readonly revision: number; readonly atMs: number }[] = [];
   readonly #inFlight = new Set<string>();
