@@ -1,7 +1,15 @@
+export {
+  type Alerting,
+  type AlertingHealth,
+  type AlertingParts,
+  startAlerting,
+} from './alerting.ts';
 export type { Channel, HandedOver, PageMessage } from './channels/channel.ts';
 export { mistakeInAddress } from './channels/contact-address.ts';
 export { type ChannelSettings, createChannels } from './channels/create-channels.ts';
 export { generateVapidKeys, type VapidKeys } from './channels/web-push-channel.ts';
+export { type PagingParts, startPaging } from './follow/start-paging.ts';
+export { pageLinkId, pageLinkSecret, readPageLink, signPageLink } from './messages/page-link.ts';
 export {
   createDeliverer,
   type Deliverer,

@@ -1,0 +1,250 @@
+import type { Fleet } from '@lineside/fleet';
+import {
+  changesBetween,
+  type HeldUnit,
+  hear,
+  nextStepMs,
+  type PageToHandOver,
+  type Stepped,
+  type StepState,
+  stepPaging,
+  storedStep,
+} from '@lineside/paging';
+import type { Reading } from '@lineside/readings';
+import {
+  type AlertingRecords,
+  type AlertingStep,
+  type RecordStore,
+  StoreError,
+} from '@lineside/storage';
+import type { Logger } from 'pino';
+import { factsFrom } from '../messages/page-facts.ts';
+import { pageMessages } from '../messages/page-messages.ts';
+import type { OnCallBook, OnCallNow } from '../oncall/on-call-book.ts';
+import { loadStanding, nothingKept, type Standing, type StandingRecords } from './standing.ts';
+
+/** How often the journal is looked at when nobody says that it grew: another process may write. */
+const POLL_MS = 1_000;
+
+/** Journal entries read at once. */
+const ENTRIES_PER_READ = 500;
+
+/** Reads before a step is taken although the journal has more: bounds what one step has to keep. */
+const READS_PER_STEP_MOST = 100;
+
+/** Steps are at least so far apart: what comes in a storm meanwhile is one step, one commit. */
+const STEP_EVERY_MS = 100;
+
+/** Longest wait that a timer can be set to, about 24 days. */
+const TIMER_MOST_MS = 2 ** 31 - 1;
+
+export type FollowerRecords = StandingRecords &
+  Pick<AlertingRecords, 'commitAlerting'> &
+  Pick<RecordStore, 'journalAfter'>;
+
+export interface FollowerParts {
+  readonly records: FollowerRecords;
+  readonly onCall: OnCallBook;
+  readonly fleet: () => Fleet;
+  /** The newest reading of a unit or outdoor station, or null. */
+  readonly latest: (site: string, unit: string) => Reading | null;
+  readonly publicUrl: () => string;
+  readonly linkSecret: string;
+  readonly clock: () => number;
+  readonly log: Pick<Logger, 'info' | 'warn' | 'error'>;
+  /** Called when messages are in the outbox. */
+  readonly onMessages: () => void;
+  /** Called for the pages of each step that is kept. */
+  readonly onPages: (pages: readonly PageToHandOver[]) => void;
+}
+
+/** Follows the alarm journal to pages in the outbox, one step at a time. */
+export class PagingFollower {
+  readonly #parts: FollowerParts;
+  #kept: Standing | null = null;
+  #holdsKnown = '';
+  #caughtUpAtMs: number;
+  #poll: NodeJS.Timeout | null = null;
+  #due: NodeJS.Timeout | null = null;
+  #rest: NodeJS.Timeout | null = null;
+  #lookedAtMs = Number.NEGATIVE_INFINITY;
+  #running: Promise<void> | null = null;
+  #again = false;
+  #isStopped = false;
+  #failure: string | null = null;
+
+  constructor(parts: FollowerParts) {
+    this.#parts = parts;
+    this.#caughtUpAtMs = parts.clock();
+  }
+
+  start(): void {
+    this.#poll = setInterval(() => this.poke(), POLL_MS);
+    this.#poll.unref();
+    this.poke();
+  }
+
+  /** Looks at the journal and the clock now. Cheap, may be called often. */
+  poke(): void {
+    if (this.#isStopped) return;
+    if (this.#running !== null) {
+      this.#again = true;
+      return;
+    }
+    const restMs = this.#lookedAtMs + STEP_EVERY_MS - performance.now();
+    if (restMs > 0) {
+      this.#rest ??= setTimeout(() => {
+        this.#rest = null;
+        this.poke();
+      }, restMs);
+      return;
+    }
+    this.#running = this.#look().finally(() => {
+      this.#lookedAtMs = performance.now();
+      this.#running = null;
+      if (!this.#again) return;
+      this.#again = false;
+      this.poke();
+    });
+  }
+
+  /** Ends after the step that is under way. */
+  async stop(): Promise<void> {
+    this.#isStopped = true;
+    if (this.#poll !== null) clearInterval(this.#poll);
+    for (const timer of [this.#due, this.#rest]) if (timer !== null) clearTimeout(timer);
+    while (this.#running !== null) await this.#running;
+  }
+
+  /** When the journal was last read to its end and all that follows was kept. */
+  get caughtUpAtMs(): number {
+    return this.#caughtUpAtMs;
+  }
+
+  get failure(): string | null {
+    return this.#failure;
+  }
+
+  get asksOpen(): number {
+    return this.#kept?.step.asks.size ?? 0;
+  }
+
+  async #look(): Promise<void> {
+    const { log } = this.#parts;
+    try {
+      await this.#step();
+      if (this.#failure !== null) log.info('alerting goes on');
+      this.#failure = null;
+    } catch (error) {
+      // What the store has is what counts; the next look, within a second, begins with it.
+      this.#kept = null;
+      if (error instanceof StoreError && error.code === 'STORE_CONFLICT') {
+        this.#again = true;
+        return;
+      }
+      if (this.#failure === null) log.error({ err: error }, 'alerting cannot step; it tries again');
+      this.#failure = error instanceof Error ? error.message : String(error);
+    }
+  }
+
+  async #step(): Promise<void> {
+    const { clock, onCall } = this.#parts;
+    const before = this.#kept ?? (await this.#load());
+    const { through, heard, isAtEnd } = await this.#hearAll(before);
+    const nowMs = clock();
+    const holds = await onCall.holdsAt(nowMs);
+    const isHeard = through !== before.journalThrough;
+    if (isHeard || this.#isDue(before, nowMs, holds)) {
+      const now = await onCall.now();
+      const { rota, canReach } = now;
+      const stepped = stepPaging(heard, { entries: [], nowMs, rota, holds, canReach });
+      await this.#keep(before, through, stepped, now);
+      this.#holdsKnown = JSON.stringify(holds);
+    }
+    if (isAtEnd) this.#caughtUpAtMs = nowMs;
+    else this.#again = true;
+    this.#setTimer();
+  }
+
+  /** At the first start the asks of open alarms are kept at once, so that they are loaded after. */
+  async #load(): Promise<Standing> {
+    const { records, clock, log } = this.#parts;
+    const { standing, isFirst, leftOver } = await loadStanding(records, clock(), log);
+    this.#kept = standing;
+    if (!isFirst) return standing;
+    await this.#commit(nothingKept(standing), standing, { messages: [], links: [] }, leftOver);
+    return this.#kept;
+  }
+
+  async #hearAll(
+    before: Standing,
+  ): Promise<{ through: number; heard: StepState; isAtEnd: boolean }> {
+    const { records, clock } = this.#parts;
+    let { journalThrough: through, step: heard } = before;
+    for (let read = 0; read < READS_PER_STEP_MOST; read += 1) {
+      const entries = await records.journalAfter(through, ENTRIES_PER_READ);
+      heard = hear(heard, entries, Math.max(clock(), before.step.nowMs));
+      through = entries.at(-1)?.sequence ?? through;
+      if (entries.length < ENTRIES_PER_READ) return { through, heard, isAtEnd: true };
+    }
+    return { through, heard, isAtEnd: false };
+  }
+
+  #isDue({ step }: Standing, nowMs: number, holds: readonly HeldUnit[]): boolean {
+    const dueAtMs = nextStepMs(step);
+    return (dueAtMs !== null && dueAtMs <= nowMs) || JSON.stringify(holds) !== this.#holdsKnown;
+  }
+
+  async #keep(
+    before: Standing,
+    journalThrough: number,
+    { state, pages, unreachable }: Stepped,
+    { contacts }: OnCallNow,
+  ): Promise<void> {
+    const { fleet, latest, publicUrl, linkSecret, log, onMessages, onPages } = this.#parts;
+    // One that a digest told of is forgotten in this step, and known from before it.
+    const asks = new Map([...before.step.asks, ...state.asks]);
+    const factsOf = factsFrom({ fleet: fleet(), latest, asks, nowMs: state.nowMs });
+    const sources = { contacts, factsOf, publicUrl: publicUrl(), linkSecret };
+    const made = pageMessages(pages, sources);
+    const after = { generation: before.generation, journalThrough, step: state };
+    await this.#commit(before, after, made);
+    if (pages.length > 0) onPages(pages);
+    if (made.messages.length > 0) onMessages();
+    for (const { alarmId, words } of unreachable) {
+      log.error({ alarm: alarmId, why: words }, 'an alarm can reach nobody; it is tried again');
+    }
+    if (made.unreached.length > 0) {
+      log.warn({ people: made.unreached }, 'pages for people without any contact point');
+    }
+  }
+
+  async #commit(
+    before: Standing,
+    after: Standing,
+    { messages, links }: Pick<AlertingStep, 'messages' | 'links'>,
+    leftOver: readonly string[] = [],
+  ): Promise<void> {
+    const { changed, forgotten } = changesBetween(before.step, after.step);
+    await this.#parts.records.commitAlerting({
+      basedOn: before.generation,
+      journalThrough: after.journalThrough,
+      paging: storedStep(after.step),
+      asks: changed.map((alarmId) => ({ alarmId, ask: after.step.asks.get(alarmId) })),
+      forgotten: [...forgotten, ...leftOver],
+      messages,
+      links,
+    });
+    this.#kept = { ...after, generation: before.generation + 1 };
+  }
+
+  #setTimer(): void {
+    if (this.#due !== null) clearTimeout(this.#due);
+    this.#due = null;
+    const dueAtMs = this.#kept === null ? null : nextStepMs(this.#kept.step);
+    if (dueAtMs === null || this.#isStopped) return;
+    const waitMs = Math.min(TIMER_MOST_MS, Math.max(0, dueAtMs - this.#parts.clock()));
+    this.#due = setTimeout(() => this.poke(), waitMs);
+    this.#due.unref();
+  }
+}
