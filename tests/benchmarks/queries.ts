@@ -35,6 +35,7 @@ export async function benchQueries(): Promise<void> {
     fleet: () => fleet,
     live: quietView(),
     whatIf: { start: () => null, find: () => null, cancel: () => null },
+    alerting: { pushPublicKey: '', sendTest: async () => [] },
     clock: () => Date.now(),
     log: pino({ level: 'silent' }),
     metrics: new Registry(),

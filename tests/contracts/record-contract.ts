@@ -3,6 +3,7 @@ import { recordAlarmLifeContract } from './record-contract-alarm-life.ts';
 import { recordAlarmListContract } from './record-contract-alarm-lists.ts';
 import { recordAlarmContract } from './record-contract-alarms.ts';
 import { recordAlertingContract } from './record-contract-alerting.ts';
+import { recordCalendarContract } from './record-contract-calendars.ts';
 import { recordJudgementContract } from './record-contract-judgement.ts';
 import { recordKeepingContract } from './record-contract-keeping.ts';
 import { recordNodeContract } from './record-contract-nodes.ts';
@@ -29,6 +30,7 @@ export function recordContract(name: string, make: MakePlace): void {
     describe('the outbox', () => recordOutboxContract(make));
     describe('on call', () => recordOnCallContract(make));
     describe('lives of alarms', () => recordAlarmLifeContract(make));
+    describe('calendars and messages', () => recordCalendarContract(make));
     describe('keeping', () => recordKeepingContract(make));
   });
 }

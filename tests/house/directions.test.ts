@@ -26,6 +26,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'services/alerting': ['readings', 'fleet', 'anomaly', 'alarms', 'oncall', 'paging', 'storage'],
   'services/api': [
     'readings',
+    'written-file',
     'fleet',
     'anomaly',
     'alarms',

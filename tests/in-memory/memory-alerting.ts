@@ -27,6 +27,10 @@ export function memoryAlerting({ alerting }: RecordDisk): Synchronous<AlertingRe
       };
     },
     commitAlerting: (step) => commitStep(alerting, step),
+    addMessages: (messages) => {
+      const waiting = messages.map(waitingMessage);
+      for (const message of waiting) alerting.messages.set(message.id, message);
+    },
     ...memoryOutbox(alerting),
     pageLink: (id) => alerting.links.get(id) ?? null,
     bindPageLink: (id, deviceHash, nowMs) => {

@@ -13,6 +13,7 @@ import { EPISODES_BETWEEN_MOST, QUARANTINE_MOST_ENTRIES } from '@lineside/storag
 import { memoryAlarmLife } from './memory-alarm-life.ts';
 import { memoryAlarms } from './memory-alarms.ts';
 import { memoryAlerting } from './memory-alerting.ts';
+import { memoryCalendars } from './memory-calendars.ts';
 import { memoryOnCall } from './memory-on-call.ts';
 import { memoryPeople } from './memory-people.ts';
 import { asJson, badInput, checkTimes, pageOf } from './port-rules.ts';
@@ -45,6 +46,7 @@ export function openMemoryRecords(
     ...memoryPeople(disk),
     ...memoryAlerting(disk),
     ...memoryOnCall(disk),
+    ...memoryCalendars(disk),
     ...memoryAlarmLife(disk),
   };
   const store: RecordStore = {

@@ -62,6 +62,8 @@ export class RecordDisk {
   rota: { readonly generation: number; readonly document: string } | null = null;
   readonly contacts: Map<string, ContactPoint> = new Map();
   readonly secrets: Map<string, string> = new Map();
+  /** Hash of the secret of each user name's calendar. */
+  readonly calendars: Map<string, string> = new Map();
   readonly holds: Map<string, UnitHold> = new Map();
   /** By alarm and person. */
   readonly verdicts: Map<string, AlarmVerdict> = new Map();

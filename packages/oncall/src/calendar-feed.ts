@@ -30,19 +30,35 @@ export interface FeedOptions {
  */
 export function calendarFeed(rota: Rota, teamId: string, options: FeedOptions): string {
   const team = teamById(rota, teamId);
+  return feedOf(rota, [team], team.name, options);
+}
+
+/**
+ * Likewise the shifts of all teams in one calendar.
+ *
+ * @throws RangeError for an unknown person, or a window that is none.
+ */
+export function calendarOfAllTeams(rota: Rota, options: FeedOptions): string {
+  const person = rota.people.find(({ id }) => id === options.person);
+  return feedOf(rota, rota.teams, person?.name ?? 'all teams', options);
+}
+
+function feedOf(rota: Rota, teams: readonly Team[], name: string, options: FeedOptions): string {
   const { person, fromMs, toMs } = options;
   if (person !== undefined && !rota.people.some(({ id }) => id === person)) {
     throw new RangeError(`expected the id of one of the people, found ${person}`);
   }
   const calendar = new ICalCalendar({
-    name: `On call: ${team.name}`,
+    name: `On call: ${name}`,
     prodId: PRODUCT,
     ttl: REFRESH_SECONDS,
   });
-  for (const call of CALLS) {
-    for (const shift of shiftsBetween(rota, teamId, call, fromMs, toMs)) {
-      const isShown = person === undefined ? shift.person !== null : shift.person === person;
-      if (isShown) calendar.createEvent(eventOf(rota, team, shift, options));
+  for (const team of teams) {
+    for (const call of CALLS) {
+      for (const shift of shiftsBetween(rota, team.id, call, fromMs, toMs)) {
+        const isShown = person === undefined ? shift.person !== null : shift.person === person;
+        if (isShown) calendar.createEvent(eventOf(rota, team, shift, options));
+      }
     }
   }
   // The generator leaves out the line break after the last line (RFC 5545, 3.1).

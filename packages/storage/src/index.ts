@@ -1,5 +1,6 @@
 export * from './ports/alarm-life-records.ts';
 export * from './ports/alerting-records.ts';
+export * from './ports/calendar-records.ts';
 export { RANGE_MOST_POINTS } from './ports/check-telemetry-query.ts';
 export * from './ports/on-call-records.ts';
 export * from './ports/record-store.ts';

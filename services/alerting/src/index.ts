@@ -18,3 +18,5 @@ export {
 } from './outbox/deliverer.ts';
 export { DELIVERER_LIMITS, type DelivererLimits } from './outbox/limits.ts';
 export type { MessageWords } from './outbox/message-words.ts';
+export { type PushKeys, pushKeys } from './push-keys.ts';
+export { type SendTestParts, sendTest, type TestedContact } from './send-test.ts';

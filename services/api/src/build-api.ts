@@ -14,20 +14,26 @@ import { Sessions } from './auth/sessions.ts';
 import { SignIn } from './auth/sign-in.ts';
 import type { ApiDependencies } from './dependencies.ts';
 import { answerBrokenRequest } from './errors/broken-request.ts';
+import { RotaDesk } from './on-call/rota-desk.ts';
 import { addDashboardFiles } from './plugins/dashboard-files.ts';
 import { addErrorAnswers, answerError } from './plugins/error-answers.ts';
 import { addOpenApi } from './plugins/openapi.ts';
 import { addRequestMetrics } from './plugins/request-metrics.ts';
 import { addSecurityHeaders } from './plugins/security-headers.ts';
 import { alarmRoutes } from './routes/alarms.ts';
+import { alertingRoutes } from './routes/alerting.ts';
 import type { Api } from './routes/api.ts';
+import { calendarRoutes } from './routes/calendar.ts';
+import { contactOwner, contactPointRoutes } from './routes/contact-points.ts';
 import { episodeRoutes } from './routes/episodes.ts';
 import { eventRoutes } from './routes/events.ts';
 import { healthRoutes } from './routes/health.ts';
 import { invitationRoutes } from './routes/invitations.ts';
 import { metricsRoutes } from './routes/metrics.ts';
+import { onCallRoutes } from './routes/on-call.ts';
 import { openApiRoute } from './routes/openapi.ts';
 import { quarantineRoutes } from './routes/quarantine.ts';
+import { rotaChangeRoutes } from './routes/rota-changes.ts';
 import { serviceRoutes } from './routes/service.ts';
 import { sessionRoutes } from './routes/sessions.ts';
 import { telemetryRoutes } from './routes/telemetry.ts';
@@ -99,6 +105,17 @@ function addRoutes(app: Api, dependencies: ApiDependencies, cookie: SessionCooki
   quarantineRoutes(app, dependencies);
   whatIfRoutes(app, dependencies);
   eventRoutes(app, dependencies, authenticator);
+  addOnCallRoutes(app, dependencies);
+}
+
+function addOnCallRoutes(app: Api, dependencies: ApiDependencies): void {
+  const desk = new RotaDesk(dependencies.records, dependencies.clock);
+  const ownerOf = contactOwner(desk);
+  onCallRoutes(app, dependencies, desk);
+  rotaChangeRoutes(app, dependencies, desk);
+  calendarRoutes(app, dependencies, desk);
+  contactPointRoutes(app, dependencies, ownerOf);
+  alertingRoutes(app, dependencies, ownerOf);
 }
 
 /** Programs announce JSON and send nothing where nothing is needed. */

@@ -1,7 +1,15 @@
 import type { UnitCondition } from '@lineside/anomaly';
 import type { Fleet } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
-import type { PeopleRecords, RecordStore, TelemetryStore } from '@lineside/storage';
+import type {
+  AlertingRecords,
+  CalendarRecords,
+  ChannelKind,
+  OnCallRecords,
+  PeopleRecords,
+  RecordStore,
+  TelemetryStore,
+} from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 import type { WhatIfDesk } from './what-if-desk.ts';
@@ -23,7 +31,13 @@ export type ApiRecords = Pick<
   | 'addServiceRecord'
   | 'serviceRecords'
   | keyof PeopleRecords
->;
+> &
+  Pick<
+    OnCallRecords,
+    'loadRota' | 'saveRota' | 'contactPoints' | 'setContactPoint' | 'removeContactPoint'
+  > &
+  Pick<AlertingRecords, 'messagesDue' | 'messages' | 'lastHandedOver'> &
+  CalendarRecords;
 
 /** What the API needs from the rest of the house; the composition root hands it in. */
 export interface ApiDependencies {
@@ -32,6 +46,7 @@ export interface ApiDependencies {
   readonly fleet: () => Fleet;
   readonly live: LiveView;
   readonly whatIf: WhatIfDesk;
+  readonly alerting: AlertingDoor;
   readonly clock: () => number;
   readonly log: Logger;
   readonly metrics: Registry;
@@ -72,4 +87,22 @@ export interface LiveView {
   journalGrew(): void;
   /** To be called after a service record was added, so that the unit's watch hears of it. */
   serviceRecorded(site: string, unit: string): void;
+}
+
+/** What the API asks of the part that pages people. */
+export interface AlertingDoor {
+  /** Public key that push subscriptions are made with (VAPID, RFC 8292), base64url. */
+  readonly pushPublicKey: string;
+  /**
+   * Puts a page that says it is a test into the outbox, for each contact point of a person; returns
+   * those. Rejects with `StoreError`.
+   */
+  sendTest(person: string): Promise<readonly SentTest[]>;
+}
+
+/** A contact point that a test page goes to. */
+export interface SentTest {
+  readonly contact: string;
+  readonly channel: ChannelKind;
+  readonly name: string;
 }

@@ -1,6 +1,12 @@
 export { createToken, type NewToken } from './auth/create-token.ts';
 export { firstInvitation } from './auth/first-invitation.ts';
 export { buildApi } from './build-api.ts';
-export type { ApiDependencies, LiveView, PartHealth } from './dependencies.ts';
+export type {
+  AlertingDoor,
+  ApiDependencies,
+  LiveView,
+  PartHealth,
+  SentTest,
+} from './dependencies.ts';
 export { SERVICE_ACTIONS } from './schemas/service.ts';
 export type { WhatIfDesk, WhatIfQuestion, WhatIfState } from './what-if-desk.ts';

@@ -19,6 +19,7 @@ function nothingBehind(): ApiDependencies {
     records: absent('records'),
     live: absent('live'),
     whatIf: absent('whatIf'),
+    alerting: absent('alerting'),
     fleet: () => ({ sites: [], units: [] }),
     clock: () => 0,
     log: pino({ level: 'silent' }),

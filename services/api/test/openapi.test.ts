@@ -8,6 +8,7 @@ import { openApiDocument } from '../src/openapi-document.ts';
 import { alarmOf, raiseOf } from './support/alarm.ts';
 import { openHouse, START_MS } from './support/house.ts';
 import { conditionAt } from './support/live.ts';
+import { ROTA } from './support/rota.ts';
 
 interface Operation {
   readonly operationId: string;
@@ -47,14 +48,23 @@ describe('the OpenAPI document', () => {
 
   it('names every call', () => {
     expect(operations.map(({ path, method }) => `${method} ${path}`).sort()).toEqual([
+      'delete /api/contact-points/mine/{id}',
+      'delete /api/on-call/calendar',
       'delete /api/session',
       'delete /api/what-if/{id}',
       'get /api/alarms',
       'get /api/alarms/{id}',
+      'get /api/alerting',
+      'get /api/contact-points/mine',
       'get /api/events',
       'get /api/health',
       'get /api/invitation/{secret}',
+      'get /api/on-call',
+      'get /api/on-call/calendar/{file}',
+      'get /api/on-call/rota',
+      'get /api/on-call/shifts',
       'get /api/openapi.json',
+      'get /api/push-key',
       'get /api/quarantine',
       'get /api/session',
       'get /api/units',
@@ -67,8 +77,13 @@ describe('the OpenAPI document', () => {
       'post /api/alarms/{id}/acknowledge',
       'post /api/alarms/{id}/shelve',
       'post /api/alarms/{id}/unshelve',
+      'post /api/contact-points/mine',
       'post /api/invitation',
+      'post /api/on-call/calendar',
+      'post /api/on-call/teams/{team}/changes',
+      'post /api/on-call/teams/{team}/changes/{id}/call-off',
       'post /api/session',
+      'post /api/test-page',
       'post /api/units/{site}/{unit}/service',
       'post /api/what-if',
     ]);
@@ -115,6 +130,7 @@ describe('answers', () => {
     const payload = new Uint8Array([1]);
     const entry = { atMs: 0, topic: 't', code: 'C', reason: 'r', payload };
     house.records.quarantineList.push(entry);
+    await house.records.saveRota(ROTA, 0);
     const unit = '/api/units/harbour/rtu-01';
     await house.call('office', 'POST', `${unit}/service`, { action: 'cleaned', note: 'x' });
     const asked = [
@@ -126,6 +142,10 @@ describe('answers', () => {
       ['/api/units/{site}/{unit}/episodes', `${unit}/episodes`],
       ['/api/alarms', '/api/alarms'],
       ['/api/quarantine', '/api/quarantine'],
+      ['/api/on-call', '/api/on-call'],
+      ['/api/on-call/shifts', '/api/on-call/shifts'],
+      ['/api/on-call/rota', '/api/on-call/rota'],
+      ['/api/alerting', '/api/alerting'],
     ] as const;
     for (const [path, url] of asked) {
       const response = await house.call('office', 'GET', url);

@@ -12,6 +12,8 @@ export interface AlertingRecords {
    * generation (0 before the first): another process took a step in between.
    */
   commitAlerting(step: AlertingStep): Promise<void>;
+  /** Writes messages that are no step of alerting, such as test pages; over by id like there. */
+  addMessages(messages: readonly NewMessage[]): Promise<void>;
 
   /** Messages that wait and are due at `nowMs`, the soonest first; `limit` is 1 to 1,000. */
   messagesDue(nowMs: number, limit: number): Promise<readonly OutboxMessage[]>;

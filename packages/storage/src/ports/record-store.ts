@@ -2,6 +2,7 @@ import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
 import type { FindingKind, WettingEpisode } from '@lineside/anomaly';
 import type { AlarmLifeRecords } from './alarm-life-records.ts';
 import type { AlertingRecords } from './alerting-records.ts';
+import type { CalendarRecords } from './calendar-records.ts';
 import type { OnCallRecords } from './on-call-records.ts';
 
 /**
@@ -22,6 +23,7 @@ export interface RecordStore
     PeopleRecords,
     AlertingRecords,
     OnCallRecords,
+    CalendarRecords,
     AlarmLifeRecords {
   /** Copies a consistent state into one file, while writing goes on. */
   backup(file: string): Promise<void>;

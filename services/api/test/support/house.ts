@@ -38,6 +38,7 @@ export interface HouseOptions {
   readonly dashboardFolder?: string;
   readonly telemetry?: ApiDependencies['telemetry'];
   readonly whatIf?: ApiDependencies['whatIf'];
+  readonly alerting?: ApiDependencies['alerting'];
   /** Methods that behave otherwise than those in memory. */
   readonly records?: (memory: MemoryRecords) => Partial<ApiRecords>;
 }
@@ -71,6 +72,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     fleet: () => house.fleet,
     live,
     whatIf: options.whatIf ?? { start: () => null, find: () => null, cancel: () => null },
+    alerting: options.alerting ?? { pushPublicKey: 'BKey', sendTest: async () => [] },
     clock: () => house.nowMs,
     log: pino({ level: 'warn' }, sink),
     metrics,

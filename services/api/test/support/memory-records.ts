@@ -21,6 +21,7 @@ import {
   type UnitRef,
 } from '@lineside/storage';
 import type { ApiRecords } from '../../src/dependencies.ts';
+import { MemoryOnCall } from './memory-on-call.ts';
 
 /** Newest first; a cursor is the place of the last item sent. */
 function pageOf<T>(
@@ -46,7 +47,7 @@ const overlaps = (from: number, to: number | null, query: { fromMs?: number; toM
 export type FilledRecords = ApiRecords &
   Pick<RecordStore, 'commitJudgement' | 'setPresence' | 'quarantine'>;
 
-export class MemoryRecords implements FilledRecords {
+export class MemoryRecords extends MemoryOnCall implements FilledRecords {
   readonly alarmsById = new Map<string, Alarm>();
   readonly journal: StoredJournalEntry[] = [];
   readonly presenceList: Presence[] = [];

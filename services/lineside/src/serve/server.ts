@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
-import { buildApi, firstInvitation, type WhatIfDesk } from '@lineside/api';
+import { type AlertingDoor, buildApi, firstInvitation, type WhatIfDesk } from '@lineside/api';
 import type { Fleet } from '@lineside/fleet';
 import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
 import {
@@ -16,6 +16,7 @@ import { claimDataFolder, openDataFolder } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
 import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
+import { alertingDoor } from './alerting-door.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { applyFleetFile } from './fleet-file.ts';
 import { startHousekeeping } from './housekeeping.ts';
@@ -111,7 +112,13 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
     clock,
   });
   undo.add(() => whatIf.close());
-  const { api, httpUrl, publicUrl } = await startWeb({ ...shared, whatIf }, ingest, options);
+  // Whoever hands messages over looks for new ones by itself.
+  const alerting = await alertingDoor(records, clock, () => {});
+  const { api, httpUrl, publicUrl } = await startWeb(
+    { ...shared, whatIf, alerting },
+    ingest,
+    options,
+  );
   undo.add(() => api.close());
   undo.add(
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
@@ -133,6 +140,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
 
 interface Shared {
   readonly whatIf: WhatIfDesk;
+  readonly alerting: AlertingDoor;
   readonly telemetry: TelemetryStore;
   readonly records: RecordStore;
   readonly fleet: () => Fleet;

@@ -18,6 +18,7 @@ interface AskRow {
 
 export function alertingRecords(db: Database): Synchronous<AlertingRecords> {
   const outbox = outboxRecords(db);
+  const add = db.transaction(outboxWriter(db));
   const forgetLinks = db.prepare<[number]>('DELETE FROM page_links WHERE expires_at_ms < ?');
   const forget = db.transaction((atMs: number) => {
     outbox.forgetSettledBefore(atMs);
@@ -27,6 +28,7 @@ export function alertingRecords(db: Database): Synchronous<AlertingRecords> {
   return {
     alertingState: stateReader(db),
     commitAlerting: stepWriter(db),
+    addMessages: (messages) => add.immediate(messages),
     messagesDue,
     nextMessageDueMs,
     settleMessages,

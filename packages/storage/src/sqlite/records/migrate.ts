@@ -4,6 +4,7 @@ import { FIRST_RECORDS } from './migrations/0001-first-records.ts';
 import { REPLAY } from './migrations/0002-replay.ts';
 import { ALERTING_AND_ON_CALL } from './migrations/0003-alerting.ts';
 import { EPISODES_BY_START } from './migrations/0004-episodes-by-start.ts';
+import { CALENDARS } from './migrations/0005-calendars.ts';
 import type { Migration } from './migrations/migration.ts';
 
 /** Every step in order. */
@@ -12,6 +13,7 @@ export const RECORD_MIGRATIONS: readonly Migration[] = [
   REPLAY,
   ALERTING_AND_ON_CALL,
   EPISODES_BY_START,
+  CALENDARS,
 ];
 
 /**

@@ -3,6 +3,7 @@ import { alarmLifeRecords } from './alarm-life-records.ts';
 import { alarmRecords } from './alarm-records.ts';
 import { alertingRecords } from './alerting-records.ts';
 import { backUp } from './back-up.ts';
+import { calendarRecords } from './calendar-records.ts';
 import { fleetRecords } from './fleet-records.ts';
 import { judgementRecords } from './judgement-records.ts';
 import { nodeRecords } from './node-records.ts';
@@ -39,6 +40,7 @@ export function createRecordAdapter({ file }: RecordStoreOptions): RecordAdapter
     ...peopleRecords(db),
     ...alertingRecords(db),
     ...onCallRecords(db),
+    ...calendarRecords(db),
     ...alarmLifeRecords(db),
     backup: (target) => backUp(file, target),
     close: () => {

@@ -1,0 +1,16 @@
+import { pushKeys, sendTest } from '@lineside/alerting';
+import type { AlertingDoor } from '@lineside/api';
+import type { RecordStore } from '@lineside/storage';
+
+/** What the web side asks of alerting. `messagesWait` is called when a message was written. */
+export async function alertingDoor(
+  records: RecordStore,
+  clock: () => number,
+  messagesWait: () => void,
+): Promise<AlertingDoor> {
+  const { publicKey } = await pushKeys(records);
+  return {
+    pushPublicKey: publicKey,
+    sendTest: (person) => sendTest({ records, clock, messagesWait }, person),
+  };
+}
