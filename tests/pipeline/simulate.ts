@@ -252,8 +252,8 @@ class Simulation {
 
   /** Nothing happened between two restarts: nothing may be announced. */
   #checkQuiet(entries: number): void {
-    for (const { event, alarm } of this.#records.journal.slice(entries)) {
-      if (alarm.kind === 'silent' || event === 'shelf-expired') continue;
+    for (const { event, by, alarm } of this.#records.journal.slice(entries)) {
+      if (alarm.kind === 'silent' || by === 'clock') continue;
       this.#fail(`a restart journals ${event} of ${alarm.site}/${alarm.unit} ${alarm.kind}`);
     }
   }

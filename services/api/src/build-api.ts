@@ -20,6 +20,8 @@ import { addErrorAnswers, answerError } from './plugins/error-answers.ts';
 import { addOpenApi } from './plugins/openapi.ts';
 import { addRequestMetrics } from './plugins/request-metrics.ts';
 import { addSecurityHeaders } from './plugins/security-headers.ts';
+import { alarmFigureRoutes } from './routes/alarm-figures.ts';
+import { alarmJournalRoute } from './routes/alarm-journal.ts';
 import { alarmRoutes } from './routes/alarms.ts';
 import { alertingRoutes } from './routes/alerting.ts';
 import type { Api } from './routes/api.ts';
@@ -28,6 +30,7 @@ import { contactOwner, contactPointRoutes } from './routes/contact-points.ts';
 import { episodeRoutes } from './routes/episodes.ts';
 import { eventRoutes } from './routes/events.ts';
 import { healthRoutes } from './routes/health.ts';
+import { holdRoutes } from './routes/holds.ts';
 import { invitationRoutes } from './routes/invitations.ts';
 import { metricsRoutes } from './routes/metrics.ts';
 import { onCallRoutes } from './routes/on-call.ts';
@@ -38,6 +41,7 @@ import { serviceRoutes } from './routes/service.ts';
 import { sessionRoutes } from './routes/sessions.ts';
 import { telemetryRoutes } from './routes/telemetry.ts';
 import { unitRoutes } from './routes/units.ts';
+import { verdictRoutes } from './routes/verdicts.ts';
 import { whatIfRoutes } from './routes/what-if.ts';
 
 /** Far above any service record; nothing else that is sent here is large. */
@@ -102,6 +106,10 @@ function addRoutes(app: Api, dependencies: ApiDependencies, cookie: SessionCooki
   episodeRoutes(app, dependencies);
   serviceRoutes(app, dependencies);
   alarmRoutes(app, dependencies);
+  alarmJournalRoute(app, dependencies);
+  holdRoutes(app, dependencies);
+  verdictRoutes(app, dependencies);
+  alarmFigureRoutes(app, dependencies);
   quarantineRoutes(app, dependencies);
   whatIfRoutes(app, dependencies);
   eventRoutes(app, dependencies, authenticator);

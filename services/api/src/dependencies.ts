@@ -2,6 +2,7 @@ import type { UnitCondition } from '@lineside/anomaly';
 import type { Fleet } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
 import type {
+  AlarmLifeRecords,
   AlertingRecords,
   CalendarRecords,
   ChannelKind,
@@ -26,10 +27,12 @@ export type ApiRecords = Pick<
   | 'episodes'
   | 'journalAfter'
   | 'journalEnd'
+  | 'journalOf'
   | 'presences'
   | 'quarantined'
   | 'addServiceRecord'
   | 'serviceRecords'
+  | keyof AlarmLifeRecords
   | keyof PeopleRecords
 > &
   Pick<

@@ -48,6 +48,7 @@ describe('a viewer', () => {
 
   it.each([
     ['/api/alarms/h1/acknowledge', {}],
+    ['/api/alarms/h1/hand-on', {}],
     ['/api/alarms/h1/shelve', { until: '2026-01-16T00:00:00Z', reason: 'planned' }],
     ['/api/alarms/h1/unshelve', {}],
     ['/api/units/harbour/rtu-01/service', { action: 'cleaned' }],

@@ -40,6 +40,7 @@ export function aUnit(changes: Partial<Unit> = {}): Unit {
     lastReading: { time: CONDITION.time, channels: { rh: 60 } },
     condition: CONDITION,
     alarms: [],
+    hold: null,
     nameplate: {
       supply: {
         volts: 600,

@@ -33,6 +33,7 @@ export type IngestRecords = Pick<
   | 'settingsVersions'
   | 'snapshotBefore'
   | 'tokenByHash'
+  | 'unitHoldsAt'
 >;
 
 /** What ingest needs; the composition root hands it in. */

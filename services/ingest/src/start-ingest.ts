@@ -94,6 +94,7 @@ class EmbeddedIngest implements Ingest {
     await this.#broker.prepare();
     await this.#publishing.tail.start();
     this.#publishing.shelves.start();
+    this.#publishing.silencing.start();
     this.#every(SILENCE_TICK_MS, () => this.#tick());
     this.#every(CHECKPOINT_MS, () => this.#judging.judge.saveCheckpoints());
     this.#judging.replays.start();
@@ -172,6 +173,7 @@ class EmbeddedIngest implements Ingest {
     await Promise.all([this.#commits.drain(), this.#presence.drain(), judge.drain()]);
     await watches.saveCheckpoints(records, log);
     await this.#publishing.shelves.stop();
+    await this.#publishing.silencing.stop();
     await this.#publishing.tail.stop();
     await this.#broker.close();
   }

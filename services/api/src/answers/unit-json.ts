@@ -2,6 +2,7 @@ import { rfc3339 } from '@lineside/alarms';
 import type { Fleet, Site, Unit } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
 import type { LiveView } from '../dependencies.ts';
+import type { HoldJson } from '../schemas/hold.ts';
 import type { LastReadingJson, NameplateJson, UnitJson } from '../schemas/unit.ts';
 import type { AlarmAnswer } from './alarm-answer.ts';
 import { conditionJson } from './condition-json.ts';
@@ -14,6 +15,8 @@ export interface UnitSurroundings {
   readonly online: ReadonlyMap<string, boolean>;
   /** Standing alarms by `unitKey`. */
   readonly alarms: ReadonlyMap<string, readonly AlarmAnswer[]>;
+  /** Holds in force by `unitKey`. */
+  readonly holds: ReadonlyMap<string, HoldJson>;
 }
 
 export function unitKey(site: string, unit: string): string {
@@ -40,6 +43,7 @@ export function unitJson(unit: Unit, around: UnitSurroundings): UnitJson {
     lastReading: reading === null ? null : lastReadingJson(reading),
     condition: condition === null ? null : conditionJson(condition),
     alarms: around.alarms.get(key) ?? [],
+    hold: around.holds.get(key) ?? null,
     nameplate: nameplateJson(unit),
     retired: unit.retired,
   };

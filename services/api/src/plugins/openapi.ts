@@ -15,6 +15,9 @@ const DESCRIPTION = [
 const TAGS = [
   { name: 'units', description: 'Units, their readings and wettings' },
   { name: 'alarms', description: 'Alarms and what people do with them' },
+  { name: 'holds', description: 'Maintenance, and units out of service' },
+  { name: 'verdicts', description: 'Whether alarms were true' },
+  { name: 'figures', description: 'How the alarm system does, beside what is published for it' },
   { name: 'service', description: 'What was done at a unit' },
   { name: 'events', description: 'What happens, as it happens' },
   { name: 'quarantine', description: 'Messages that were refused' },
@@ -40,11 +43,29 @@ export async function addOpenApi(app: FastifyInstance, cookie: SessionCookie): P
       },
     },
     transform: jsonSchemaTransform,
-    transformObject: (document) => withoutUnused(jsonSchemaTransformObject(document)),
+    transformObject: (document) =>
+      withoutUnused(withOptionalBodies(jsonSchemaTransformObject(document))),
   });
 }
 
 type OpenApiDocument = ReturnType<typeof jsonSchemaTransformObject>;
+
+/** A body that may be null may be left out; the document would call it required. */
+function withOptionalBodies(document: OpenApiDocument): OpenApiDocument {
+  for (const path of Object.values(document.paths ?? {})) {
+    const body = path?.post?.requestBody;
+    if (body === undefined || !('content' in body)) continue;
+    const content = body.content['application/json'];
+    const schema = content?.schema;
+    const either = schema !== undefined && 'anyOf' in schema ? schema.anyOf : undefined;
+    const [one, other] = either ?? [];
+    if (content === undefined || one === undefined || other === undefined) continue;
+    if (!('type' in other) || String(other.type) !== 'null') continue;
+    body.required = false;
+    Object.assign(content, { schema: one });
+  }
+  return document;
+}
 
 /** Every schema exists as request and as answer; only those that something points to stay. */
 function withoutUnused(document: OpenApiDocument): OpenApiDocument {

@@ -1,22 +1,22 @@
 import { type ActionOutcome, type Alarm, type AlarmAction, actOnAlarm } from '@lineside/alarms';
 import { StoreError } from '@lineside/storage';
-import { mayReadSite, type Principal } from '../auth/principal.ts';
+import type { Principal } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
-import { ApiError, badRequest, notFound } from '../errors/api-error.ts';
+import { ApiError, badRequest } from '../errors/api-error.ts';
+import { findAlarm } from './find-alarm.ts';
 
 /** Tries when a watch or another person changes the alarm in between; each reads it anew. */
 const MOST_TRIES = 5;
 
 /**
  * Does something to an alarm for someone and returns it as it is then. Rejects with 404, with 400
- * for a shelf that cannot be, with 409 when its state does not allow it, and with `StoreError`.
+ * for a shelf or a note that cannot be, with 409 when its state does not allow it, and with `StoreError`.
  */
 export type ActOn = (id: string, action: AlarmAction, principal: Principal) => Promise<Alarm>;
 
 export function alarmActor({ records, live, clock }: ApiDependencies): ActOn {
   const tryOnce: ActOn = async (id, action, principal) => {
-    const before = await records.alarm(id);
-    if (before === null || !mayReadSite(principal, before.site)) throw notFound('This alarm');
+    const before = await findAlarm(records, principal, id);
     const outcome = actOnAlarm(before, action, { atMs: clock(), by: principal.name });
     if (!outcome.ok) throw refusalOf(outcome);
     if (outcome.entry !== null) {

@@ -1,14 +1,14 @@
 import type { AlarmQuery, PageRequest } from '@lineside/storage';
 import { type AlarmAnswer, type AnswerAlarm, alarmAnswers } from '../answers/alarm-answer.ts';
 import { principalOf } from '../auth/gate.ts';
-import { mayReadSite, type Principal, sitesToAsk } from '../auth/principal.ts';
+import { type Principal, sitesToAsk } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
-import { notFound } from '../errors/api-error.ts';
 import {
   type AlarmListQuery,
   alarmListQuery,
   alarmParams,
   alarmSchema,
+  noteBody,
   shelveBody,
 } from '../schemas/alarm.ts';
 import { pageOf } from '../schemas/page.ts';
@@ -16,6 +16,7 @@ import { problems } from '../schemas/problem-answers.ts';
 import { toStoreSpan } from '../schemas/time-fields.ts';
 import { type ActOn, alarmActor } from './alarm-actor.ts';
 import { type Api, pageFrom } from './api.ts';
+import { findAlarm } from './find-alarm.ts';
 
 const ACTORS = { roles: ['office', 'technician'] } as const;
 
@@ -43,8 +44,9 @@ export function alarmRoutes(app: Api, dependencies: ApiDependencies): void {
   readRoute(app, dependencies, answer);
   const actOn = alarmActor(dependencies);
   const act: Acted = async (...asked) => answer(await actOn(...asked));
-  plainAction(app, act, 'acknowledge', 'Acknowledge an alarm; twice is no error');
-  plainAction(app, act, 'unshelve', 'Take an alarm off the shelf');
+  notedAction(app, act, 'acknowledge', 'Acknowledge an alarm; twice is no error');
+  notedAction(app, act, 'hand-on', 'Let an unacknowledged alarm ask whoever is next');
+  unshelveRoute(app, act);
   shelveRoute(app, act);
 }
 
@@ -63,13 +65,7 @@ function readRoute(app: Api, { records }: ApiDependencies, answer: AnswerAlarm):
         response: { 200: alarmSchema, ...problems(401, 404) },
       },
     },
-    async (request) => {
-      const alarm = await records.alarm(request.params.id);
-      if (alarm === null || !mayReadSite(principalOf(request), alarm.site)) {
-        throw notFound('This alarm');
-      }
-      return answer(alarm);
-    },
+    async (request) => answer(await findAlarm(records, principalOf(request), request.params.id)),
   );
 }
 
@@ -87,10 +83,12 @@ function filterFrom(principal: Principal, query: AlarmListQuery): AlarmFilter {
   };
 }
 
-function plainAction(
+const OPERATION_IDS = { acknowledge: 'acknowledgeAlarm', 'hand-on': 'handOnAlarm' } as const;
+
+function notedAction(
   app: Api,
   act: Acted,
-  action: 'acknowledge' | 'unshelve',
+  action: keyof typeof OPERATION_IDS,
   summary: string,
 ): void {
   app.post(
@@ -98,14 +96,36 @@ function plainAction(
     {
       config: ACTORS,
       schema: {
-        operationId: `${action}Alarm`,
+        operationId: OPERATION_IDS[action],
         summary,
+        tags: ['alarms'],
+        params: alarmParams,
+        body: noteBody,
+        response: { 200: alarmSchema, ...problems(400, 401, 403, 404, 409, 413, 415) },
+      },
+    },
+    async (request) => {
+      const note = request.body?.note;
+      const asked = note === undefined ? { type: action } : { type: action, note };
+      return act(request.params.id, asked, principalOf(request));
+    },
+  );
+}
+
+function unshelveRoute(app: Api, act: Acted): void {
+  app.post(
+    '/api/alarms/:id/unshelve',
+    {
+      config: ACTORS,
+      schema: {
+        operationId: 'unshelveAlarm',
+        summary: 'Take an alarm off the shelf',
         tags: ['alarms'],
         params: alarmParams,
         response: { 200: alarmSchema, ...problems(400, 401, 403, 404, 409) },
       },
     },
-    async (request) => act(request.params.id, { type: action }, principalOf(request)),
+    async (request) => act(request.params.id, { type: 'unshelve' }, principalOf(request)),
   );
 }
 

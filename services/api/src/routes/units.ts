@@ -1,9 +1,13 @@
+import { holdInForce } from '@lineside/alarms';
+import type { UnitHold } from '@lineside/storage';
 import { type AlarmAnswer, alarmAnswers } from '../answers/alarm-answer.ts';
+import { holdJson } from '../answers/hold-json.ts';
 import type { UnitSurroundings } from '../answers/unit-json.ts';
 import { sitesById, unitJson, unitKey } from '../answers/unit-json.ts';
 import { principalOf } from '../auth/gate.ts';
 import { mayReadSite, type Principal } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
+import type { HoldJson } from '../schemas/hold.ts';
 import { unitParams } from '../schemas/ids.ts';
 import { PAGE_MOST_ITEMS, type PageJson, pageOf } from '../schemas/page.ts';
 import { problems } from '../schemas/problem-answers.ts';
@@ -76,13 +80,32 @@ async function surroundings(
   dependencies: ApiDependencies,
   extent: Extent,
 ): Promise<UnitSurroundings> {
-  const { records, live } = dependencies;
-  const [presences, alarms] = await Promise.all([
+  const { records, live, clock } = dependencies;
+  const nowMs = clock();
+  const [presences, alarms, holds] = await Promise.all([
     records.presences(),
     standingAlarms(dependencies, extent),
+    records.unitHoldsAt(nowMs),
   ]);
   const online = new Map(presences.map((one) => [unitKey(one.site, one.unit), one.online]));
-  return { sites: sitesById(dependencies.fleet()), live, online, alarms };
+  return {
+    sites: sitesById(dependencies.fleet()),
+    live,
+    online,
+    alarms,
+    holds: holdsInForce(holds, nowMs),
+  };
+}
+
+/** The one in force of each unit. */
+function holdsInForce(holds: readonly UnitHold[], nowMs: number): ReadonlyMap<string, HoldJson> {
+  const byUnit = new Map<string, UnitHold[]>();
+  for (const hold of holds) {
+    const key = unitKey(hold.site, hold.unit);
+    byUnit.set(key, [...(byUnit.get(key) ?? []), hold]);
+  }
+  const inForce = [...byUnit].map(([key, ofUnit]) => [key, holdInForce(ofUnit, nowMs)] as const);
+  return new Map(inForce.flatMap(([key, hold]) => (hold === null ? [] : [[key, holdJson(hold)]])));
 }
 
 /** Fetched once for all units of an answer. */

@@ -1,4 +1,5 @@
 import {
+  ALARM_NOTE_MOST_CHARACTERS,
   type AlarmJson,
   alarmJsonFields,
   alarmJsonSchema,
@@ -58,6 +59,25 @@ export interface AlarmParams {
 }
 
 export const alarmParams: z.ZodType<AlarmParams> = z.object({ id: z.string() });
+
+export interface NoteBody {
+  readonly note?: string | undefined;
+}
+
+/** What somebody says with it; no body at all says nothing. */
+export const noteBody: z.ZodType<NoteBody | null | undefined> = z
+  .object({
+    note: z
+      .string({ error: 'must be a text' })
+      .trim()
+      .max(ALARM_NOTE_MOST_CHARACTERS, {
+        error: `must be at most ${ALARM_NOTE_MOST_CHARACTERS} characters`,
+      })
+      .optional()
+      .describe('For the journal, for example: on my way.'),
+  })
+  .meta({ id: 'AlarmNote' })
+  .nullish();
 
 export interface ShelveBody {
   /** Wall-clock end, ms. */

@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { AlarmAnswer } from '../answers/alarm-answer.ts';
 import { alarmSchema } from './alarm.ts';
 import { type ConditionJson, condition } from './condition.ts';
+import { type HoldJson, holdSchema } from './hold.ts';
 import { type PageQuery, pageFields } from './page.ts';
 import { timeText } from './time-fields.ts';
 
@@ -32,6 +33,7 @@ export interface UnitJson {
   readonly lastReading: LastReadingJson | null;
   readonly condition: ConditionJson | null;
   readonly alarms: readonly AlarmAnswer[];
+  readonly hold: HoldJson | null;
   readonly nameplate: NameplateJson;
   readonly retired: boolean;
 }
@@ -91,6 +93,7 @@ export const unitSchema: z.ZodType<UnitJson> = z
       .describe('Values in the units of the channel table (leak in A), door 0 or 1.'),
     condition: condition.nullable(),
     alarms: z.array(alarmSchema).describe('Standing alarms, newest first.'),
+    hold: holdSchema.nullable().describe('Maintenance or out of service, in force now.'),
     nameplate,
     retired: z.boolean().describe('True when the newest fleet file no longer names the unit.'),
   })

@@ -21,7 +21,7 @@ import {
   type UnitRef,
 } from '@lineside/storage';
 import type { ApiRecords } from '../../src/dependencies.ts';
-import { MemoryOnCall } from './memory-on-call.ts';
+import { MemoryLife } from './memory-life.ts';
 
 /** Newest first; a cursor is the place of the last item sent. */
 function pageOf<T>(
@@ -47,7 +47,7 @@ const overlaps = (from: number, to: number | null, query: { fromMs?: number; toM
 export type FilledRecords = ApiRecords &
   Pick<RecordStore, 'commitJudgement' | 'setPresence' | 'quarantine'>;
 
-export class MemoryRecords extends MemoryOnCall implements FilledRecords {
+export class MemoryRecords extends MemoryLife implements FilledRecords {
   readonly alarmsById = new Map<string, Alarm>();
   readonly journal: StoredJournalEntry[] = [];
   readonly presenceList: Presence[] = [];
@@ -92,6 +92,9 @@ export class MemoryRecords extends MemoryOnCall implements FilledRecords {
   }
   async journalEnd() {
     return this.journal.length;
+  }
+  async journalOf(alarmId: string) {
+    return this.journal.filter(({ alarm }) => alarm.id === alarmId);
   }
   async episodes(query: UnitRef & PageRequest & { fromMs?: number; toMs?: number }) {
     const found = this.episodeList

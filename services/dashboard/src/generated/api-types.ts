@@ -246,6 +246,23 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/alarms/{id}/hand-on": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Let an unacknowledged alarm ask whoever is next */
+        post: operations["handOnAlarm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/alarms/{id}/unshelve": {
         parameters: {
             query?: never;
@@ -274,6 +291,166 @@ export interface paths {
         put?: never;
         /** Put an alarm aside until a time, with a reason */
         post: operations["shelveAlarm"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/journal": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What happened to an alarm, who did it and why, newest first */
+        get: operations["readAlarmJournal"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/units/{site}/{unit}/holds": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** Maintenance and out-of-service times of a unit, newest begin first */
+        get: operations["listHolds"];
+        put?: never;
+        /** Put a unit under maintenance, or take it out of service, until a time */
+        post: operations["addHold"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/holds/{id}/end": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** End a hold now, or cancel one that has not begun; twice is no error */
+        post: operations["endHold"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/verdict": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        get?: never;
+        put?: never;
+        /** Say whether an alarm was true; replaces what the same person said before */
+        post: operations["giveVerdict"];
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarms/{id}/verdicts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** What people found of an alarm, newest first, one of each person */
+        get: operations["listVerdictsOfAlarm"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/verdicts": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * All verdicts with their alarms, oldest first; for the office only
+         * @description Items written one a line are the file that a back-test takes.
+         */
+        get: operations["listLabelledCases"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/precision": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** How many of the alarms that were raised in a time were true */
+        get: operations["readPrecision"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarm-figures": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Figures of the alarm system after ISA-18.2, EEMUA 191 and IEC 62682
+         * @description Of the sites of the caller: all together, each team on call, each site.
+         */
+        get: operations["readAlarmFigures"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/alarm-figures.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** The same as CSV (RFC 4180) */
+        get: operations["readAlarmFiguresCsv"];
+        put?: never;
+        post?: never;
         delete?: never;
         options?: never;
         head?: never;
@@ -568,6 +745,10 @@ export interface paths {
 export type webhooks = Record<string, never>;
 export interface components {
     schemas: {
+        AlarmNoteInput: {
+            /** @description For the journal, for example: on my way. */
+            note?: string;
+        };
         ShelvingInput: {
             /**
              * Format: date-time
@@ -588,6 +769,26 @@ export interface components {
             };
             /** @description Endpoint of the subscription that the browser had before. */
             replaces?: string;
+        };
+        HoldRequestInput: {
+            /**
+             * @description maintenance: alarms are journalled and shown, nobody is paged, at most 30 days. out-of-service: alarms are set aside with the unit, at most 180 days.
+             * @enum {string}
+             */
+            kind: "maintenance" | "out-of-service";
+            /** @description Who answers for it. Needed for out-of-service; else whoever asks. */
+            owner?: string;
+            reason: string;
+            /**
+             * Format: date-time
+             * @description Default now; at most a day back and 90 days ahead.
+             */
+            from?: string;
+            /**
+             * Format: date-time
+             * @description When it ends by itself.
+             */
+            until: string;
         };
         SignInInput: {
             username: string;
@@ -664,6 +865,20 @@ export interface components {
         } & {
             [key: string]: unknown;
         };
+        VerdictEntryInput: {
+            /**
+             * @description true: what the alarm said was there. unclear: nobody could say.
+             * @enum {string}
+             */
+            verdict: "true" | "false" | "unclear";
+            /**
+             * @description What was found on site.
+             * @default
+             */
+            found: string;
+            /** @description The cause as found; absent or null when it is not known. */
+            cause?: ("condensation" | "water-ingress" | "humid-weather" | "line-side-track-to-ground" | "pole-to-pole-track" | "load-insulation" | "supply-voltage" | "worn-pole-or-connection" | "open-fuse" | "disconnect-open-or-fuses-open" | "sensor-fault" | "node-offline" | "utility-outage" | "unknown") | null;
+        };
         WhatIfQuestionInput: {
             /** @description Only this site. */
             site?: string;
@@ -692,6 +907,50 @@ export interface components {
              * @description Alarms before then; absent: until now.
              */
             to?: string;
+        };
+        AlarmFigure: {
+            /**
+             * @description position: the team that answers.
+             * @enum {string}
+             */
+            scope: "fleet" | "site" | "position";
+            /** @description The site or position; empty for the fleet. */
+            name: string;
+            figure: string;
+            /** @description null where there is nothing to take it from. */
+            value: number | null;
+            /** @enum {string} */
+            unit: "alarms" | "spans" | "floods" | "share" | "min" | "alarm points";
+            /** @description What is published for it, and where. */
+            target: {
+                /** @enum {string} */
+                kind: "at-most" | "about";
+                value: number;
+                manageable: number | null;
+                source: string;
+            } | null;
+        };
+        AlarmFigures: {
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
+            items: components["schemas"]["AlarmFigure"][];
+        };
+        Problem: {
+            /** @description about:blank: the title is that of the status. */
+            type: string;
+            title: string;
+            status: number;
+            /** @description What was wrong and what to do. */
+            detail?: string;
+            /** @description Stable name of the problem for programs. */
+            code: string;
+            /** @description With status 400: each thing that is wrong and where it stands. */
+            errors?: {
+                path: string;
+                message: string;
+            }[];
         };
         Alarm: {
             id: string;
@@ -827,20 +1086,30 @@ export interface components {
             /** @description Whether later data took its cause away; it is over then. */
             withdrawn: boolean;
         };
-        Problem: {
-            /** @description about:blank: the title is that of the status. */
-            type: string;
-            title: string;
-            status: number;
-            /** @description What was wrong and what to do. */
-            detail?: string;
-            /** @description Stable name of the problem for programs. */
-            code: string;
-            /** @description With status 400: each thing that is wrong and where it stands. */
-            errors?: {
-                path: string;
-                message: string;
-            }[];
+        AlarmJournalEntry: {
+            /** @description Rises through the journal of all alarms. */
+            sequence: number;
+            /**
+             * Format: date-time
+             * @description Event time for what a watch found, else when somebody did it.
+             */
+            time: string;
+            /** @enum {string} */
+            event: "raise" | "reopen" | "escalate" | "reconsider" | "clear" | "acknowledge" | "shelve" | "unshelve" | "shelf-expired" | "hand-on" | "suppress" | "unsuppress" | "take-out-of-service" | "return-to-service" | "revise" | "withdraw";
+            from: ("normal" | "unacknowledged" | "acknowledged" | "returned-unacknowledged" | "shelved" | "suppressed" | "out-of-service") | null;
+            /** @enum {string} */
+            to: "normal" | "unacknowledged" | "acknowledged" | "returned-unacknowledged" | "shelved" | "suppressed" | "out-of-service";
+            /** @description watch, clock, or the name of the person or token. */
+            by: string;
+            /** @description Why, or what they said. */
+            note: string | null;
+            /**
+             * @description Afterwards.
+             * @enum {string}
+             */
+            priority: "routine" | "urgent" | "emergency";
+            /** @description Afterwards. */
+            standing: boolean;
         };
         Alerting: {
             /**
@@ -1091,6 +1360,26 @@ export interface components {
             /** @description Committed readings not yet judged. At 0 the alarms are final for all of them. */
             pending: number;
         };
+        Hold: {
+            id: string;
+            site: string;
+            unit: string;
+            /** @enum {string} */
+            kind: "maintenance" | "out-of-service";
+            /** @description Who answers for it. */
+            owner: string;
+            reason: string;
+            /** Format: date-time */
+            from: string;
+            /**
+             * Format: date-time
+             * @description When it ends by itself.
+             */
+            until: string;
+            /** @description When somebody ended it before. */
+            ended: string | null;
+            endedBy: string | null;
+        };
         Session: {
             person: {
                 username: string;
@@ -1316,9 +1605,64 @@ export interface components {
             condition: components["schemas"]["Condition"] | null;
             /** @description Standing alarms, newest first. */
             alarms: components["schemas"]["Alarm"][];
+            /** @description Maintenance or out of service, in force now. */
+            hold: components["schemas"]["Hold"] | null;
             nameplate: components["schemas"]["Nameplate"];
             /** @description True when the newest fleet file no longer names the unit. */
             retired: boolean;
+        };
+        Verdict: {
+            /** @description Id of the alarm. */
+            alarm: string;
+            /** @enum {string} */
+            verdict: "true" | "false" | "unclear";
+            found: string;
+            cause: string | null;
+            by: string;
+            /** Format: date-time */
+            time: string;
+        };
+        LabelledCase: {
+            /** @description Id of the alarm. */
+            alarm: string;
+            /** @enum {string} */
+            verdict: "true" | "false" | "unclear";
+            found: string;
+            cause: string | null;
+            by: string;
+            /** Format: date-time */
+            time: string;
+            site: string;
+            unit: string;
+            /** @enum {string} */
+            kind: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+            /** Format: date-time */
+            raised: string;
+            cleared: string | null;
+        };
+        Precision: {
+            /** Format: date-time */
+            from: string;
+            /** Format: date-time */
+            to: string;
+            /** @enum {string} */
+            by: "kind" | "site";
+            /** @description Of the interval, 0 to 1. */
+            confidence: number;
+            items: {
+                /** @description The kind or site; null for all together. */
+                name: string | null;
+                true: number;
+                false: number;
+                unclear: number;
+                /** @description Nobody said anything of them; no part of the share. */
+                withoutVerdict: number;
+                /** @description true of true and false, 0 to 1. */
+                share: number | null;
+                /** @description Wilson's score interval. */
+                shareLow: number;
+                shareHigh: number;
+            }[];
         };
         WhatIf: {
             id: string;
@@ -2599,7 +2943,11 @@ export interface operations {
             };
             cookie?: never;
         };
-        requestBody?: never;
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["AlarmNoteInput"];
+            };
+        };
         responses: {
             /** @description Default Response */
             200: {
@@ -2648,6 +2996,140 @@ export interface operations {
             };
             /** @description The state does not allow it. */
             409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    handOnAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: {
+            content: {
+                "application/json": components["schemas"]["AlarmNoteInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Alarm"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
                 headers: {
                     [name: string]: unknown;
                 };
@@ -2858,6 +3340,844 @@ export interface operations {
             };
             /** @description The body is not application/json. */
             415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readAlarmJournal: {
+        parameters: {
+            query?: {
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["AlarmJournalEntry"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listHolds: {
+        parameters: {
+            query?: {
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Hold"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    addHold: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Site id of the fleet. */
+                site: string;
+                /** @description Unit id of the fleet. */
+                unit: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["HoldRequestInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            201: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Hold"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The state does not allow it. */
+            409: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    endHold: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description It is over. */
+            204: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content?: never;
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    giveVerdict: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody: {
+            content: {
+                "application/json": components["schemas"]["VerdictEntryInput"];
+            };
+        };
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Verdict"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is too large. */
+            413: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The body is not application/json. */
+            415: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listVerdictsOfAlarm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Verdict"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listLabelledCases: {
+        parameters: {
+            query?: {
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["LabelledCase"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The role does not allow it, or the request lacks the token of its session. */
+            403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readPrecision: {
+        parameters: {
+            query?: {
+                /** @description Alarms raised in [from, to). Default: 90 days before to. */
+                from?: string;
+                /** @description Default: now. */
+                to?: string;
+                by?: "kind" | "site";
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["Precision"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readAlarmFigures: {
+        parameters: {
+            query?: {
+                /** @description Default: 30 days before to; at most 366. */
+                from?: string;
+                /** @description Default: now. */
+                to?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["AlarmFigures"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readAlarmFiguresCsv: {
+        parameters: {
+            query?: {
+                /** @description Default: 30 days before to; at most 366. */
+                from?: string;
+                /** @description Default: now. */
+                to?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A header line and rows. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
                 headers: {
                     [name: string]: unknown;
                 };

@@ -13,6 +13,7 @@ import {
   type StoredEpisode,
   type StoredJournalEntry,
   StoreError,
+  type UnitHold,
   type UnitRef,
   type WatchCheckpoint,
   type WatchSnapshot,
@@ -27,6 +28,7 @@ export class MemoryRecords implements IngestRecords {
   readonly checkpointsByUnit = new Map<string, WatchCheckpoint>();
   readonly episodes = new Map<string, StoredEpisode>();
   readonly services: ServiceRecord[] = [];
+  readonly holds: UnitHold[] = [];
   readonly quarantinedEntries: QuarantineEntry[] = [];
   readonly presenceByUnit = new Map<string, Presence>();
   readonly credentials = new Map<string, NodeCredential>();
@@ -144,6 +146,11 @@ export class MemoryRecords implements IngestRecords {
       const { site, unit, episode } = stored;
       this.episodes.set(`${site}/${unit}/${episode.startMs}`, stored);
     }
+  }
+
+  async unitHoldsAt(nowMs: number): Promise<readonly UnitHold[]> {
+    this.#check();
+    return this.holds.filter(({ untilMs, endedAtMs }) => (endedAtMs ?? untilMs) > nowMs);
   }
 
   async checkpoints(): Promise<readonly WatchCheckpoint[]> {
