@@ -7,6 +7,13 @@ export {
 export type { Channel, HandedOver, PageMessage } from './channels/channel.ts';
 export { mistakeInAddress } from './channels/contact-address.ts';
 export { type ChannelSettings, createChannels } from './channels/create-channels.ts';
+export {
+  type MailSender,
+  type MailServer,
+  parseMailSender,
+  parseMailServer,
+} from './channels/mail-server.ts';
+export { parseNetworks } from './channels/outside-guard.ts';
 export { generateVapidKeys, type VapidKeys } from './channels/web-push-channel.ts';
 export { type PagingParts, startPaging } from './follow/start-paging.ts';
 export { pageLinkId, pageLinkSecret, readPageLink, signPageLink } from './messages/page-link.ts';

@@ -10,7 +10,7 @@ const ESCAPES: Readonly<Record<string, string>> = {
 };
 
 /** Text that stands for itself in HTML, between tags and within quoted attributes. */
-export function escapeHtml(text: string): string {
+function escapeHtml(text: string): string {
   return text.replace(/[&<>"']/g, (character) => ESCAPES[character] ?? '');
 }
 

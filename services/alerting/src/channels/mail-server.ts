@@ -24,13 +24,21 @@ export function parseMailServer(text: string): MailServer {
   if (url.search !== '' || url.hash !== '' || !/^\/?$/.test(url.pathname)) {
     throw new RangeError('expected nothing after host and port');
   }
-  const user = decodeURIComponent(url.username);
+  const user = decoded(url.username);
   return {
     host: url.hostname.replace(/^\[|\]$/g, ''),
     port: url.port === '' ? usualPort : Number(url.port),
     isTlsFromStart: url.protocol === 'smtps:',
-    signIn: user === '' ? null : { user, password: decodeURIComponent(url.password) },
+    signIn: user === '' ? null : { user, password: decoded(url.password) },
   };
+}
+
+function decoded(text: string): string {
+  try {
+    return decodeURIComponent(text);
+  } catch {
+    throw new RangeError('expected user and password with %25 for each %');
+  }
 }
 
 /** The sender's mail address and the name before it. */

@@ -32,7 +32,9 @@ export function outcomeOfAnswer(
 /** Milliseconds to wait, from seconds or a date; null when there is none or it cannot be read. */
 export function parseRetryAfter(text: string | null, nowMs: number): number | null {
   if (text === null) return null;
-  const isSeconds = /^\d{1,9}$/.test(text.trim());
+  const isSeconds = /^\d{1,9}$/.test(text);
+  const isDate = /^[A-Z][a-z]+, /.test(text);
+  if (!isSeconds && !isDate) return null;
   const waitMs = isSeconds ? Number(text) * 1000 : Date.parse(text) - nowMs;
   if (!Number.isFinite(waitMs)) return null;
   return Math.min(RETRY_AFTER_MOST_MS, Math.max(0, waitMs));

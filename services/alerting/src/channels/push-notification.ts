@@ -24,12 +24,20 @@ export function pushNotification(message: PageMessage): string {
       revision: message.revision,
     });
   const title = withinBytes(plainLine(message.title), TITLE_MOST_BYTES);
-  let body = withinBytes(plainText(message.body), NOTIFICATION_MOST_BYTES);
-  let over = Buffer.byteLength(json(title, body)) - NOTIFICATION_MOST_BYTES;
-  while (over > 0 && body !== '') {
-    // Escaping makes bytes of JSON out of fewer bytes of text: each round takes at least one off.
-    body = withinBytes(body, Math.max(0, Buffer.byteLength(body) - over));
-    over = Buffer.byteLength(json(title, body)) - NOTIFICATION_MOST_BYTES;
+  const body = plainText(message.body);
+  const fits = (mostBytes: number): boolean =>
+    Buffer.byteLength(json(title, withinBytes(body, mostBytes))) <= NOTIFICATION_MOST_BYTES;
+  return json(title, withinBytes(body, mostThatFits(NOTIFICATION_MOST_BYTES, fits)));
+}
+
+/** The greatest number up to `most` that fits; escaping in JSON makes bytes hard to foretell. */
+function mostThatFits(most: number, fits: (bytes: number) => boolean): number {
+  if (fits(most)) return most;
+  let [fitting, tooMuch] = [0, most];
+  while (tooMuch - fitting > 1) {
+    const middle = Math.floor((fitting + tooMuch) / 2);
+    if (fits(middle)) fitting = middle;
+    else tooMuch = middle;
   }
-  return json(title, body);
+  return fitting;
 }

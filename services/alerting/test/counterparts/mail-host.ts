@@ -23,7 +23,10 @@ class Refusal extends Error {
 const PASSWORD = 'p4ss-of-mail';
 
 /** An SMTP server, and a parser that reads what it took. */
-export async function startMailHost(timeoutMs: number): Promise<MailHost> {
+export async function startMailHost(
+  timeoutMs: number,
+  password: string = PASSWORD,
+): Promise<MailHost> {
   let answering: Answering = 'accepts';
   const received: Received[] = [];
   const mails: { mail: ParsedMail; raw: string; to: string[] }[] = [];
@@ -65,7 +68,7 @@ export async function startMailHost(timeoutMs: number): Promise<MailHost> {
         host: '127.0.0.1',
         port,
         isTlsFromStart: false,
-        signIn: { user: 'roofs', password: PASSWORD },
+        signIn: { user: 'roofs', password },
       },
       from: { name: 'Lineside', address: 'alarms@lineside.example' },
       timeoutMs,
