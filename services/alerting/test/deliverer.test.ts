@@ -138,6 +138,21 @@ describe('handing over', () => {
   });
 });
 
+it('does not hand over twice what got through while a slow store was asked', async () => {
+  const first = held();
+  house.webhook.answer = () => first.answer();
+  house.outbox.put(newMessage('m1', 'a'));
+  house.deliverer.start();
+  await later(0);
+  house.outbox.answersAfterMs = 200;
+  house.deliverer.poke();
+  await later(100);
+  first.release(OK);
+  await later(1000);
+  expect(state('m1')).toBe('handed-over');
+  expect(house.webhook.tries).toHaveLength(1);
+});
+
 describe('newer words', () => {
   it('keep waiting when an older revision settles, and go after it', async () => {
     const first = held();

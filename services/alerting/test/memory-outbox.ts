@@ -6,6 +6,8 @@ export class MemoryOutbox implements DelivererRecords {
   readonly kept = new Map<string, OutboxMessage>();
   readonly contacts = new Map<string, ContactPoint>();
   isOut = false;
+  /** How long what was read of due messages is on its way. */
+  answersAfterMs = 0;
   /** Asked before each write; true lets it fail. */
   failsWrite: () => boolean = () => false;
 
@@ -18,9 +20,10 @@ export class MemoryOutbox implements DelivererRecords {
 
   async messagesDue(nowMs: number, limit: number): Promise<readonly OutboxMessage[]> {
     this.#mustBeThere();
-    return this.#waiting()
-      .filter(({ dueAtMs }) => dueAtMs <= nowMs)
-      .slice(0, limit);
+    const due = this.#waiting().filter(({ dueAtMs }) => dueAtMs <= nowMs);
+    const { answersAfterMs } = this;
+    if (answersAfterMs > 0) await new Promise((resolve) => setTimeout(resolve, answersAfterMs));
+    return due.slice(0, limit);
   }
 
   async nextMessageDueMs(): Promise<number | null> {

@@ -17,8 +17,8 @@ export class Flights {
     return this.#byId.size;
   }
 
-  has(id: string): boolean {
-    return this.#byId.has(id);
+  ids(): ReadonlySet<string> {
+    return new Set(this.#byId.keys());
   }
 
   hasRoom(channel: ChannelKind, contact: string): boolean {

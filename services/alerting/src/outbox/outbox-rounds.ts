@@ -53,8 +53,10 @@ export class OutboxRounds {
   async run(): Promise<void> {
     const { records, channels, clock, limits } = this.#parts;
     const nowMs = clock();
+    // What is in flight as the store is asked may be through by the time that it answers.
+    const inFlight = this.#flights.ids();
     const due = await records.messagesDue(nowMs, limits.dueAtOnce);
-    const idle = due.filter(({ id }) => !this.#flights.has(id));
+    const idle = due.filter(({ id }) => !inFlight.has(id));
     if (idle.length === 0) return;
     const contacts = new Map((await records.contactPoints()).map((point) => [point.id, point]));
     const known = { contacts, channels, toPage: toPageMessage };
