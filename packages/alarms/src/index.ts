@@ -18,4 +18,5 @@ export { type SilencingHold, silencingDue } from './silencing/silencing-due.ts';
 export * from './silencing/suppression.ts';
 export * from './silencing/unit-holds.ts';
 export * from './transitions.ts';
+export * from './verdicts/compare-cases.ts';
 export * from './verdicts/precision.ts';

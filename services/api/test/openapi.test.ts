@@ -144,6 +144,10 @@ describe('answers', () => {
     await house.records.saveRota(ROTA, 0);
     const unit = '/api/units/harbour/rtu-01';
     await house.call('office', 'POST', `${unit}/service`, { action: 'cleaned', note: 'x' });
+    const until = new Date(START_MS + 60_000).toISOString();
+    const hold = { kind: 'maintenance', reason: 'cleaning', until };
+    await house.call('office', 'POST', `${unit}/holds`, hold);
+    await house.call('office', 'POST', '/api/alarms/a/verdict', { verdict: 'true' });
     const asked = [
       ['/api/health', '/api/health'],
       ['/api/units', '/api/units'],
@@ -151,7 +155,13 @@ describe('answers', () => {
       ['/api/units/{site}/{unit}/telemetry', `${unit}/telemetry`],
       ['/api/units/{site}/{unit}/service', `${unit}/service`],
       ['/api/units/{site}/{unit}/episodes', `${unit}/episodes`],
+      ['/api/units/{site}/{unit}/holds', `${unit}/holds`],
       ['/api/alarms', '/api/alarms'],
+      ['/api/alarms/{id}/journal', '/api/alarms/a/journal'],
+      ['/api/alarms/{id}/verdicts', '/api/alarms/a/verdicts'],
+      ['/api/verdicts', '/api/verdicts'],
+      ['/api/precision', '/api/precision'],
+      ['/api/alarm-figures', '/api/alarm-figures'],
       ['/api/quarantine', '/api/quarantine'],
       ['/api/on-call', '/api/on-call'],
       ['/api/on-call/shifts', '/api/on-call/shifts'],

@@ -5,6 +5,7 @@ import { nodeCreate } from './commands/node.ts';
 import { serve } from './commands/serve.ts';
 import { simulate } from './commands/simulate.ts';
 import { tokenCreate } from './commands/token.ts';
+import { verdicts } from './commands/verdicts.ts';
 import { whatIf } from './commands/what-if.ts';
 import { settingsHelp } from './settings.ts';
 import { version } from './version.ts';
@@ -41,6 +42,7 @@ export function commandLine(): Command {
   addSimulation(program);
   addWhatIf(program);
   addBackTest(program);
+  addVerdicts(program);
   return program;
 }
 
@@ -118,6 +120,8 @@ Inputs have one JSON object a line, in any order, plain or gzip; '-' is standard
   weather   the same with "unit":"weather"
   service   {"site":"harbour-mall","unit":"rtu-01","time":"2026-01-10T09:30:00Z",
             "action":"fuses-replaced","phases":["a","c"]}
+  verdicts  what 'lineside verdicts' writes; {"site":"harbour-mall","unit":"rtu-01",
+            "kind":"leakage","raised":"2026-01-10T04:12:00Z","verdict":"true"} is enough
 Lines that cannot be taken are reported with their numbers, and the exit status is 1. An
 implausible value drops its channel only and leaves the exit status 0. Inputs in order of time are
 judged as they are read; others are sorted first, in the system's temporary folder (TMPDIR).`;
@@ -134,8 +138,19 @@ function addBackTest(program: Command): void {
     .option('--episodes <file>', 'where wettings go, in order of their start')
     .option('--conditions <file>', 'where the condition of each unit goes, in order of time')
     .option('--every <interval>', 'how often conditions are told: 5m, 1h, 1d', '1h')
+    .option('--verdicts <file>', 'alarms of which people said whether they were true; counted')
+    .option('--verdict-report <file>', 'where the counts go as JSON, with what went wrong')
     .addHelpText('after', BACK_TEST_NOTES)
     .action(backtest);
+}
+
+function addVerdicts(program: Command): void {
+  program
+    .command('verdicts')
+    .description('write what people said of alarms, one JSON object a line, for back-tests')
+    .option('--out <file>', "where they go; '-' is standard output", '-')
+    .option(...DATA)
+    .action(verdicts);
 }
 
 function collectFirst(value: string, earlier: string[] | undefined): string[] {

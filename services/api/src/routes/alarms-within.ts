@@ -8,7 +8,7 @@ import { toStoreTime } from '../schemas/time-fields.ts';
 const MOST_ALARMS = 20_000;
 
 /** Longest window of one answer: a year and a day of leap. */
-export const WINDOW_MOST_DAYS = 366;
+const WINDOW_MOST_DAYS = 366;
 
 const DAY_MS = 86_400_000;
 

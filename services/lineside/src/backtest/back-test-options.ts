@@ -12,6 +12,8 @@ export interface BackTestCommand {
   readonly episodes?: string;
   readonly conditions?: string;
   readonly every: string;
+  readonly verdicts?: string;
+  readonly verdictReport?: string;
 }
 
 const MS_PER: Readonly<Record<string, number>> = { m: 60_000, h: 3_600_000, d: 86_400_000 };
@@ -37,9 +39,15 @@ export function intervalMs(option: string, text: string): number {
  * @throws CommandFailure (2)
  */
 export function checkFiles(command: BackTestCommand): void {
-  const { fleet, telemetry, weather, service, alarms, episodes, conditions } = command;
-  const inputs = [fleet, ...telemetry, ...weather, ...service];
-  const outputs = [alarms, episodes, conditions].filter((name) => name !== undefined);
+  const { fleet, telemetry, weather, service, verdicts, verdictReport } = command;
+  if (verdictReport !== undefined && verdicts === undefined) {
+    throw new CommandFailure(EXIT.badInput, '--verdict-report goes with --verdicts');
+  }
+  const inputs = [fleet, ...telemetry, ...weather, ...service, ...(verdicts ? [verdicts] : [])];
+  const { alarms, episodes, conditions } = command;
+  const outputs = [alarms, episodes, conditions, verdictReport].filter(
+    (name) => name !== undefined,
+  );
   if (inputs.filter((name) => name === STANDARD).length > 1) {
     throw new CommandFailure(EXIT.badInput, "only one input can be '-', standard input");
   }

@@ -34,6 +34,8 @@ export interface Judged {
   readonly outcome: Outcome;
   /** In the order of the inputs. */
   readonly refusals: readonly Refusals[];
+  /** Times of the first and the last event; null without any. */
+  readonly span: { readonly fromMs: number; readonly toMs: number } | null;
 }
 
 /**
@@ -46,7 +48,7 @@ export async function judgeInputs(options: JudgeOptions): Promise<Judged> {
   while (true) {
     const outcome = new Outcome(options.temporary, options.outputSort);
     try {
-      return { outcome, refusals: await judgeOnce(options, places, unsorted, outcome) };
+      return { outcome, ...(await judgeOnce(options, places, unsorted, outcome)) };
     } catch (error) {
       outcome.close();
       if (!(error instanceof OutOfOrder)) throw error;
@@ -61,7 +63,7 @@ async function judgeOnce(
   places: KnownPlaces,
   unsorted: ReadonlySet<InputFile>,
   outcome: Outcome,
-): Promise<readonly Refusals[]> {
+): Promise<Omit<Judged, 'outcome'>> {
   const sources = inputs.map(({ kind, file }): EventSource => {
     const context = { kind, places, refusals: new Refusals(file.name) };
     return { input: file, context, chunkBytes, counted: progress.counted };
@@ -70,12 +72,17 @@ async function judgeOnce(
     unsorted.has(source.input) ? eventsSorted(source, temporary, inputSort) : eventsInOrder(source),
   );
   const test = new BackTest({ units: fleet.units, sink: outcome, conditionEveryMs });
+  let fromMs: number | null = null;
+  let toMs = 0;
   for await (const events of mergeSorted(batches, compareEvents)) {
     for (const event of events) judge(test, event);
+    fromMs ??= events[0]?.atMs ?? null;
+    toMs = events.at(-1)?.atMs ?? toMs;
     progress.judged(events.length);
   }
   test.end();
-  return sources.map(({ context }) => context.refusals);
+  const span = fromMs === null ? null : { fromMs, toMs };
+  return { refusals: sources.map(({ context }) => context.refusals), span };
 }
 
 function judge(test: BackTest, { rank, site, unit, atMs, channels, service }: TestEvent): void {

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import { type Alarm, alarmJson, rfc3339 } from '@lineside/alarms';
+import { type Alarm, type AlarmJson, alarmJson, rfc3339 } from '@lineside/alarms';
 import type { UnitCondition, WettingEpisode } from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
 
@@ -14,6 +14,11 @@ export function alarmLine(alarm: Alarm): string {
   const hash = createHash('sha256').update(`${site}/${unit}/${kind}/${raisedAtMs}`).digest();
   const id = `${kind}-${hash.subarray(0, ID_HASH_BYTES).toString('base64url')}`;
   return JSON.stringify(alarmJson({ ...alarm, id }));
+}
+
+/** What `alarmLine` wrote. */
+export function alarmFromLine(line: string): AlarmJson {
+  return JSON.parse(line);
 }
 
 /** A wetting as a line. */

@@ -11,6 +11,7 @@ import type { Refusals } from '../backtest/refusals.ts';
 import { TemporaryFiles } from '../backtest/temporary-files.ts';
 import { EXIT } from '../failure.ts';
 import { fleetFrom } from '../fleet-from-file.ts';
+import { type BackTestCases, openCases } from '../verdicts/back-test-cases.ts';
 
 /** Judges files of readings as if they had been measured live, without a server. */
 export async function backtest(command: BackTestCommand): Promise<void> {
@@ -19,10 +20,11 @@ export async function backtest(command: BackTestCommand): Promise<void> {
   const fleet = fleetFrom(command.fleet);
   const temporary = new TemporaryFiles();
   try {
-    const outputs = await openOutputs(command, temporary);
+    const cases = await openCases(command, fleet, temporary);
+    const outputs = await openOutputs(command, temporary, cases);
     const inputs = await openInputs(command, temporary);
     const progress = new Progress(inputs.reduce((sum, { file }) => sum + file.bytes, 0));
-    const { outcome, refusals } = await judgeInputs({
+    const { outcome, refusals, span } = await judgeInputs({
       fleet,
       inputs,
       conditionEveryMs: command.conditions === undefined ? null : everyMs,
@@ -36,7 +38,8 @@ export async function backtest(command: BackTestCommand): Promise<void> {
     for (const { output, lines } of outputs) await output.write(lines(outcome));
     for (const { output } of outputs) await output.finish();
     outcome.close();
-    tell(refusals);
+    await cases?.report(span);
+    tell(cases === null ? refusals : [...refusals, cases.refusals]);
   } finally {
     temporary.dispose();
   }
@@ -50,9 +53,10 @@ interface NamedOutput {
 async function openOutputs(
   { alarms, episodes, conditions }: BackTestCommand,
   temporary: TemporaryFiles,
+  cases: BackTestCases | null,
 ): Promise<readonly NamedOutput[]> {
   const wanted: readonly [string | undefined, NamedOutput['lines']][] = [
-    [alarms, (outcome) => outcome.alarms.sorted()],
+    [alarms, ({ alarms: found }) => cases?.noting(found.sorted()) ?? found.sorted()],
     [episodes, (outcome) => outcome.episodes.sorted()],
     [conditions, (outcome) => outcome.conditions.sorted()],
   ];
