@@ -8,6 +8,7 @@ import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
+import { benchStorms } from './storms.ts';
 import {
   benchRivals,
   benchWarning,
@@ -22,6 +23,7 @@ import { benchWorld } from './world.ts';
 const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>> = {
   path: benchPath,
   queries: benchQueries,
+  storms: benchStorms,
   simulate: benchSimulate,
   states: benchStates,
   late: benchLate,

@@ -2,14 +2,10 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { monitorEventLoopDelay } from 'node:perf_hooks';
-import { buildApi, createToken, type LiveView } from '@lineside/api';
 import { applyFleet, parseFleetFile, toFleet } from '@lineside/fleet';
 import type { Reading } from '@lineside/readings';
 import { openRecordStore, openTelemetryStore, type TelemetryStore } from '@lineside/storage';
-import type { FastifyInstance } from 'fastify';
-import { pino } from 'pino';
-import { Registry } from 'prom-client';
+import { benchApi, ROUNDS, timeRequests } from './bench-api.ts';
 
 const DAYS = 90;
 const MINUTE_MS = 60_000;
@@ -18,7 +14,6 @@ const UNITS_WITH_HISTORY = 5;
 const LISTED_UNITS = 1_000;
 const UNITS_A_SITE = 50;
 const BATCH = 5_000;
-const ROUNDS = 7;
 const START_MS = Date.UTC(2026, 0, 5);
 
 /** `npm run bench -- queries` */
@@ -28,58 +23,28 @@ export async function benchQueries(): Promise<void> {
   const records = await openRecordStore({ file: join(folder, 'records.db') });
   const fleet = toFleet(applyFleet(null, parseFleetFile(fleetText(), 'bench-fleet.yaml')));
   await fill(telemetry);
-  const token = await createToken(records, { role: 'office', sites: [], nowMs: Date.now() });
-  const api = await buildApi({
-    telemetry,
-    records,
-    fleet: () => fleet,
-    live: quietView(),
-    whatIf: { start: () => null, find: () => null, cancel: () => null },
-    alerting: { pushPublicKey: '', sendTest: async () => [] },
-    clock: () => Date.now(),
-    log: pino({ level: 'silent' }),
-    metrics: new Registry(),
-    publicUrl: 'http://127.0.0.1',
-    dashboardFolder: null,
-  });
+  const { api, token } = await benchApi({ telemetry, records, fleet, latest: reading(1, 0) });
   const query = new URLSearchParams({
     from: new Date(START_MS).toISOString(),
     to: new Date(START_MS + MINUTES * MINUTE_MS).toISOString(),
   });
   console.log(`\nmedian of ${ROUNDS} requests (goal 150 ms each)`);
-  await time(api, token, `chart of ${DAYS} days`, `/api/units/site-1/rtu-1/telemetry?${query}`);
-  await time(api, token, `list of ${LISTED_UNITS} units`, `/api/units?limit=${LISTED_UNITS}`);
+  await timeRequests(
+    api,
+    token,
+    `chart of ${DAYS} days`,
+    `/api/units/site-1/rtu-1/telemetry?${query}`,
+  );
+  await timeRequests(
+    api,
+    token,
+    `list of ${LISTED_UNITS} units`,
+    `/api/units?limit=${LISTED_UNITS}`,
+  );
   await api.close();
   await telemetry.close();
   await records.close();
   rmSync(folder, { recursive: true });
-}
-
-async function time(
-  api: FastifyInstance,
-  token: string,
-  title: string,
-  url: string,
-): Promise<void> {
-  const delay = monitorEventLoopDelay({ resolution: 1 });
-  const took: number[] = [];
-  let bytes = 0;
-  delay.enable();
-  for (let round = 0; round < ROUNDS; round++) {
-    const startedAt = performance.now();
-    const headers = { authorization: `Bearer ${token}` };
-    const answer = await api.inject({ method: 'GET', url, headers });
-    took.push(performance.now() - startedAt);
-    if (answer.statusCode !== 200) throw new Error(`${url}: ${answer.statusCode} ${answer.body}`);
-    bytes = answer.rawPayload.length;
-  }
-  delay.disable();
-  const median = took.sort((a, b) => a - b)[Math.floor(ROUNDS / 2)] ?? Number.NaN;
-  const longest = delay.max / 1e6;
-  console.log(
-    `  ${title.padEnd(20)} ${median.toFixed(0).padStart(5)} ms   ${(bytes / 1024).toFixed(0)} KiB` +
-      `   event loop blocked at most ${longest.toFixed(0)} ms`,
-  );
 }
 
 async function fill(telemetry: TelemetryStore): Promise<void> {
@@ -126,21 +91,4 @@ function fleetText(): string {
     return `  - id: site-${site + 1}\n    units:\n${units.join('\n')}`;
   });
   return `sites:\n${sites.join('\n')}\n`;
-}
-
-/** A fleet in which nothing happens; every unit has a newest reading. */
-function quietView(): LiveView {
-  const part = { state: 'ok', reason: null } as const;
-  const nothing = (): void => undefined;
-  return {
-    pending: () => 0,
-    health: () => ({ broker: part, telemetry: part, records: part }),
-    condition: () => null,
-    latest: (site, unit) => ({ ...reading(1, 0), site, unit }),
-    onReadings: () => nothing,
-    onCondition: () => nothing,
-    onJournal: () => nothing,
-    journalGrew: nothing,
-    serviceRecorded: nothing,
-  };
 }

@@ -31,7 +31,7 @@ export interface StormSearch {
   readonly sites: readonly ReviewSite[];
   /** Units that are watched. */
   readonly units: readonly UnitPlace[];
-  /** Those of `HABIT_BEFORE_MS` before too, so that habits are known. */
+  /** Those of `SEARCH_MARGIN_MS` around, and of `HABIT_BEFORE_MS` before that for habits. */
   readonly episodes: readonly UnitEpisode[];
   readonly alarms: readonly Alarm[];
   /** At least what `weatherToAsk` names; empty where there are no stations. */
@@ -87,9 +87,14 @@ export function weatherToAsk(search: StormSearch): readonly WeatherSpan[] {
   });
 }
 
-/** Chains of touches may start this long before the span that is asked for. */
+/**
+ * How much further than the span that is asked for episodes and alarms bear on its storms: a chain
+ * of touches may start, or go on, that far outside.
+ */
+export const SEARCH_MARGIN_MS: number = STORM_LONGEST_MS + DAY_MS;
+
 function isWithin({ fromMs, toMs }: StormSearch): (mark: StormMark) => boolean {
-  return ({ atMs }) => atMs >= fromMs - STORM_LONGEST_MS && atMs < toMs + DAY_MS;
+  return ({ atMs }) => atMs >= fromMs - SEARCH_MARGIN_MS && atMs < toMs + SEARCH_MARGIN_MS;
 }
 
 function stormsOfRegion(

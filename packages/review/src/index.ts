@@ -1,7 +1,7 @@
 export type { BagLine } from './bag.ts';
 export {
   findStorms,
-  STORM_LONGEST_MS,
+  SEARCH_MARGIN_MS,
   type StormSearch,
   type WeatherSpan,
   weatherToAsk,

@@ -53,7 +53,9 @@ export function toStorm(touches: readonly Touched[], context: StormContext): Sto
   const ends = endsOf(own, lastTouchMs, context.asOfMs);
   const units = distinctUnits(own);
   const sites = sitesByUnits(units);
-  const severe = strongest(touches.flatMap((touch) => touch.severe));
+  // Touches of one hour share one list.
+  const lists = new Set(touches.map((touch) => touch.severe));
+  const severe = strongest([...lists].flat());
   const siteNames = sites.map(
     (id) => context.region.sites.find((site) => site.id === id)?.name ?? id,
   );

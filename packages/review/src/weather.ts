@@ -60,7 +60,7 @@ export const WEATHER_BEFORE_MS: number = SNOW_LIES_MS;
 export function stormWeatherAt(weather: SiteWeather, atMs: number): readonly StormWeather[] {
   const { site } = weather;
   const recent = quartersBetween(weather.quarters, atMs - WEATHER_BEFORE_MS, atMs + QUARTER_MS);
-  const day = recent.filter(({ startMs }) => startMs >= atMs - DAY_MS);
+  const day = quartersBetween(recent, atMs - DAY_MS, atMs + QUARTER_MS);
   const rain = total(day, 'rainMillimetres');
   const snow = total(day, 'snowMillimetres');
   const wind = highest(day, 'windMetresPerSecond');
@@ -122,15 +122,19 @@ function highest(quarters: readonly WeatherQuarter[], name: AmountName): number 
   return quarters.reduce((most, quarter) => Math.max(most, quarter[name] ?? 0), 0);
 }
 
+/** The most rain of any hour, from quarter to quarter. */
 function heaviestHour(quarters: readonly WeatherQuarter[]): number {
-  let most = 0;
-  for (const { startMs } of quarters) {
-    most = Math.max(
-      most,
-      total(quartersBetween(quarters, startMs, startMs + HOUR_MS), 'rainMillimetres'),
-    );
+  let heaviest = 0;
+  let sum = 0;
+  let first = 0;
+  for (const { startMs, rainMillimetres } of quarters) {
+    sum += rainMillimetres ?? 0;
+    for (; (quarters[first]?.startMs ?? startMs) <= startMs - HOUR_MS; first++) {
+      sum -= quarters[first]?.rainMillimetres ?? 0;
+    }
+    heaviest = Math.max(heaviest, sum);
   }
-  return most;
+  return heaviest;
 }
 
 /** One hour of a site's weather, for a drawing. */

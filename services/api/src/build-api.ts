@@ -39,6 +39,7 @@ import { quarantineRoutes } from './routes/quarantine.ts';
 import { rotaChangeRoutes } from './routes/rota-changes.ts';
 import { serviceRoutes } from './routes/service.ts';
 import { sessionRoutes } from './routes/sessions.ts';
+import { stormRoutes } from './routes/storms.ts';
 import { telemetryRoutes } from './routes/telemetry.ts';
 import { unitRoutes } from './routes/units.ts';
 import { verdictRoutes } from './routes/verdicts.ts';
@@ -111,6 +112,7 @@ function addRoutes(app: Api, dependencies: ApiDependencies, cookie: SessionCooki
   verdictRoutes(app, dependencies);
   alarmFigureRoutes(app, dependencies);
   quarantineRoutes(app, dependencies);
+  stormRoutes(app, dependencies);
   whatIfRoutes(app, dependencies);
   eventRoutes(app, dependencies, authenticator);
   addOnCallRoutes(app, dependencies);

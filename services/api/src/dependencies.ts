@@ -16,7 +16,7 @@ import type { Registry } from 'prom-client';
 import type { WhatIfDesk } from './what-if-desk.ts';
 
 /** What the API uses of the telemetry store. */
-type ApiTelemetry = Pick<TelemetryStore, 'rangeJson'>;
+type ApiTelemetry = Pick<TelemetryStore, 'rangeJson' | 'extremes' | 'quarters'>;
 
 /** What the API uses of the record store. */
 export type ApiRecords = Pick<
@@ -25,6 +25,7 @@ export type ApiRecords = Pick<
   | 'alarms'
   | 'changeAlarms'
   | 'episodes'
+  | 'episodesBetween'
   | 'journalAfter'
   | 'journalEnd'
   | 'journalOf'
@@ -33,6 +34,7 @@ export type ApiRecords = Pick<
   | 'addServiceRecord'
   | 'serviceRecords'
   | keyof AlarmLifeRecords
+  | 'serviceBetween'
   | keyof PeopleRecords
 > &
   Pick<

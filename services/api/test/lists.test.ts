@@ -6,6 +6,7 @@ const LISTS = [
   '/api/units',
   '/api/alarms',
   '/api/quarantine',
+  '/api/storms',
   '/api/units/harbour/rtu-01/service',
   '/api/units/harbour/rtu-01/episodes',
 ];

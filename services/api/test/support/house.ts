@@ -67,6 +67,8 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
         asked.push(query);
         return new TextEncoder().encode(RANGE_BYTES);
       },
+      extremes: async () => [],
+      quarters: async () => [],
     },
     records: behind,
     fleet: () => house.fleet,

@@ -4,6 +4,7 @@ import {
   type AlarmChange,
   type AlarmQuery,
   type ApiToken,
+  type EpisodesBetweenQuery,
   type Invitation,
   type Judgement,
   type Page,
@@ -103,6 +104,12 @@ export class MemoryRecords extends MemoryLife implements FilledRecords {
       .sort((one, other) => other.episode.startMs - one.episode.startMs);
     return pageOf(found, query, (one) => String(one.episode.startMs));
   }
+  async episodesBetween({ fromMs, toMs, sites }: EpisodesBetweenQuery) {
+    return this.episodeList
+      .filter(({ site }) => sites?.includes(site) ?? true)
+      .filter(({ episode }) => episode.startMs >= fromMs && episode.startMs < toMs)
+      .sort((one, other) => other.episode.startMs - one.episode.startMs);
+  }
   async commitJudgement({ episodes }: Judgement) {
     this.episodeList.push(...episodes);
   }
@@ -127,6 +134,12 @@ export class MemoryRecords extends MemoryLife implements FilledRecords {
       .filter((one) => one.site === query.site && one.unit === query.unit)
       .sort((one, other) => other.atMs - one.atMs);
     return pageOf(found, query, (one) => one.id);
+  }
+  async serviceBetween({ site, unit }: UnitRef, fromMs: number, toMs: number) {
+    return this.services
+      .filter((one) => one.site === site && one.unit === unit)
+      .filter(({ atMs }) => atMs >= fromMs && atMs < toMs)
+      .sort((one, other) => one.atMs - other.atMs);
   }
   async addToken(token: ApiToken) {
     this.#tokens.set(token.tokenHash, token);

@@ -474,6 +474,60 @@ export interface paths {
         patch?: never;
         trace?: never;
     };
+    "/api/storms": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /**
+         * Storms, newest start first
+         * @description Found in wettings, alarms of moisture and leakage, and weather, in the sites of the caller. A storm touched several units beyond their habit, or came with storm weather.
+         */
+        get: operations["listStorms"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/storms/{id}.csv": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** A storm's units in order of harm, as CSV (RFC 4180) */
+        get: operations["readStormUnits"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
+    "/api/storms/{id}": {
+        parameters: {
+            query?: never;
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        /** One storm: what happened, units in order of harm, what to visit with which parts */
+        get: operations["readStorm"];
+        put?: never;
+        post?: never;
+        delete?: never;
+        options?: never;
+        head?: never;
+        patch?: never;
+        trace?: never;
+    };
     "/api/what-if": {
         parameters: {
             query?: never;
@@ -1531,6 +1585,189 @@ export interface components {
             recordedBy: string;
         } & {
             [key: string]: unknown;
+        };
+        Storm: {
+            id: string;
+            /** @description What it was and where, a few words. */
+            name: string;
+            /**
+             * Format: date-time
+             * @description When it touched the first unit.
+             */
+            start: string;
+            /** @description When the last compartment was dry; null while it goes on. */
+            end: string | null;
+            /**
+             * Format: date-time
+             * @description When it touched the last unit.
+             */
+            lastTouch: string;
+            /** @description Sites with units that it touched, those with most first. */
+            sites: {
+                site: string;
+                name: string;
+                units: number;
+            }[];
+            touchedUnits: number;
+            /** @description Units watched in its region. */
+            watchedUnits: number;
+            /** @description What makes it a storm and not damp weather. */
+            because: string[];
+            /** @description null without an outdoor station. */
+            weather: {
+                /** @description Site of the outdoor station that tells most. */
+                site: string;
+                rainMillimetres: number | null;
+                /** @description As water. */
+                snowMillimetres: number | null;
+                highestWindMetresPerSecond: number | null;
+                lowestCelsius: number | null;
+                highestCelsius: number | null;
+            } | null;
+        };
+        StormReview: {
+            id: string;
+            /** @description What it was and where, a few words. */
+            name: string;
+            /**
+             * Format: date-time
+             * @description When it touched the first unit.
+             */
+            start: string;
+            /** @description When the last compartment was dry; null while it goes on. */
+            end: string | null;
+            /**
+             * Format: date-time
+             * @description When it touched the last unit.
+             */
+            lastTouch: string;
+            /** @description Sites with units that it touched, those with most first. */
+            sites: {
+                site: string;
+                name: string;
+                units: number;
+            }[];
+            touchedUnits: number;
+            /** @description Units watched in its region. */
+            watchedUnits: number;
+            /** @description What makes it a storm and not damp weather. */
+            because: string[];
+            /** @description null without an outdoor station. */
+            weather: {
+                /** @description Site of the outdoor station that tells most. */
+                site: string;
+                rainMillimetres: number | null;
+                /** @description As water. */
+                snowMillimetres: number | null;
+                highestWindMetresPerSecond: number | null;
+                lowestCelsius: number | null;
+                highestCelsius: number | null;
+            } | null;
+            headline: string;
+            /** @description In order of harm, the most harmed first. */
+            units: {
+                site: string;
+                unit: string;
+                siteName: string;
+                name: string;
+                access: string | null;
+                wetHours: number;
+                /** @description The worst of its wettings. */
+                source: ("condensation" | "water-ingress" | "humid-weather") | null;
+                wettings: {
+                    /** Format: date-time */
+                    start: string;
+                    /** Format: date-time */
+                    peak: string;
+                    end: string | null;
+                    /** @enum {string} */
+                    source: "condensation" | "water-ingress" | "humid-weather";
+                    wetHours: number;
+                }[];
+                /** @description From the wettest moment until dry, of the longest. */
+                dryingHours: number | null;
+                /** @description Whether a wetting goes on. */
+                isWet: boolean;
+                /** @description Highest leakage reading within the storm. */
+                peakMilliamps: number | null;
+                /** @description Highest within a reporting interval, where sent. */
+                highestMomentMilliamps: number | null;
+                usualMilliamps: number | null;
+                usualBasis: ("learned-dry-day" | "lowest-of-three-days-before") | null;
+                /** @description Peak above usual. */
+                excessMilliamps: number | null;
+                alarms: {
+                    id: string;
+                    /** @enum {string} */
+                    kind: "moisture" | "leakage" | "phase-track" | "unbalance" | "phase-loss" | "supply-loss" | "repeat-fuse" | "sensor" | "silent";
+                    /** @enum {string} */
+                    priority: "routine" | "urgent" | "emergency";
+                    headline: string;
+                    /** Format: date-time */
+                    raised: string;
+                    cleared: string | null;
+                    acknowledged: string | null;
+                    acknowledgedBy: string | null;
+                    minutesToAcknowledge: number | null;
+                }[];
+                highestPriority: ("routine" | "urgent" | "emergency") | null;
+                /** @description The longest of its acknowledged alarms. */
+                minutesToAcknowledge: number | null;
+                unacknowledged: number;
+                fuses: {
+                    /** @description null: replaced, number not recorded. */
+                    replaced: number | null;
+                    phases: string[];
+                    /** @description Whether an alarm has open fuses as most probable cause. */
+                    suspected: boolean;
+                };
+                visit: {
+                    /** @enum {string} */
+                    turn: "first" | "soon" | "next-service" | "none";
+                    because: string;
+                    bring: string[];
+                    checks: string[];
+                    steps: string[];
+                };
+            }[];
+            /** @description Units at its sites that were only damp. */
+            dampUnits: number;
+            timeline: {
+                /** @description Oldest first. */
+                lines: {
+                    site: string;
+                    unit: string;
+                    /** Format: date-time */
+                    time: string;
+                    /** @enum {string} */
+                    kind: "alarm" | "service" | "acknowledged" | "cleared" | "wet" | "dry";
+                    words: string;
+                }[];
+                /** @description Lines left out of a long story, those that matter least. */
+                leftOut: number;
+            };
+            /** @description By the hour, from a day before; null without an outdoor station. */
+            weatherHours: {
+                site: string;
+                hours: {
+                    /** Format: date-time */
+                    start: string;
+                    rainMillimetres: number | null;
+                    snowMillimetres: number | null;
+                    windMetresPerSecond: number | null;
+                    lowestCelsius: number | null;
+                    highestCelsius: number | null;
+                }[];
+            } | null;
+            /** @description What all visits together ask for. */
+            bag: {
+                thing: string;
+                units: {
+                    site: string;
+                    unit: string;
+                }[];
+            }[];
+            cautions: string[];
         };
         Telemetry: {
             channels: {
@@ -4261,6 +4498,222 @@ export interface operations {
             };
             /** @description The role does not allow it, or the request lacks the token of its session. */
             403: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    listStorms: {
+        parameters: {
+            query?: {
+                /** @description Storms that touched a unit of this site. */
+                site?: string;
+                /** @description With to: storms that overlap [from, to). Default: 400 days before to. */
+                from?: string;
+                /** @description Default: now. */
+                to?: string;
+                /** @description Most items of the answer, 1 to 1000; 100 when absent. */
+                limit?: number;
+                /** @description The `next` of the answer before. */
+                cursor?: string;
+            };
+            header?: never;
+            path?: never;
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": {
+                        items: components["schemas"]["Storm"][];
+                        /** @description Opaque; pass it as cursor for what follows. null at the end. */
+                        next: string | null;
+                    };
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readStormUnits: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Where and when it first touched; ids of before late data moved that still lead to it. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description A line of column names, then a line a unit. */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "text/csv": string;
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Too many requests; see Retry-After. */
+            429: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description The server failed; the reason is in its log. */
+            500: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description A store does not answer; see Retry-After. */
+            503: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+        };
+    };
+    readStorm: {
+        parameters: {
+            query?: never;
+            header?: never;
+            path: {
+                /** @description Where and when it first touched; ids of before late data moved that still lead to it. */
+                id: string;
+            };
+            cookie?: never;
+        };
+        requestBody?: never;
+        responses: {
+            /** @description Default Response */
+            200: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/json": components["schemas"]["StormReview"];
+                };
+            };
+            /** @description Not signed in, or the token, session, name or password is not valid. */
+            401: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
+                };
+            };
+            /** @description Not known here, or not among the sites of the caller. */
+            404: {
                 headers: {
                     [name: string]: unknown;
                 };
