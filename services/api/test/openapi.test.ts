@@ -1,11 +1,13 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import type { StoredEpisode } from '@lineside/storage';
 import { Validator } from '@seriousme/openapi-schema-validator';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import addFormats from 'ajv-formats';
 import { describe, expect, it } from 'vitest';
 import { openApiDocument } from '../src/openapi-document.ts';
 import { alarmOf, raiseOf } from './support/alarm.ts';
+import { unitNamed } from './support/fleet.ts';
 import { openHouse, START_MS } from './support/house.ts';
 import { conditionAt } from './support/live.ts';
 import { ROTA } from './support/rota.ts';
@@ -141,6 +143,12 @@ describe('answers', () => {
     house.live.readings.set('harbour/rtu-01', { ...ref, atMs: START_MS, channels: { rh: 1 } });
     const episode = { startMs: 0, peakMs: 1, endMs: null, wetHours: 1, evidence: {} };
     house.records.episodeList.push({ ...ref, episode: { ...episode, source: 'condensation' } });
+    for (const id of ['rtu-02', 'rtu-03', 'rtu-04']) {
+      house.fleet = { ...house.fleet, units: [...house.fleet.units, unitNamed('harbour', id)] };
+      const stormy = { ...episode, startMs: START_MS, peakMs: START_MS, source: 'water-ingress' };
+      house.records.episodeList.push({ ...ref, unit: id, episode: stormy } as StoredEpisode);
+    }
+    const storm = (await house.call('office', 'GET', '/api/storms')).json().items[0].id;
     const payload = new Uint8Array([1]);
     const entry = { atMs: 0, topic: 't', code: 'C', reason: 'r', payload };
     house.records.quarantineList.push(entry);
@@ -170,6 +178,8 @@ describe('answers', () => {
       ['/api/on-call/shifts', '/api/on-call/shifts'],
       ['/api/on-call/rota', '/api/on-call/rota'],
       ['/api/alerting', '/api/alerting'],
+      ['/api/storms', '/api/storms'],
+      ['/api/storms/{id}', `/api/storms/${storm}`],
     ] as const;
     for (const [path, url] of asked) {
       const response = await house.call('office', 'GET', url);
