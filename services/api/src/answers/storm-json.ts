@@ -1,5 +1,6 @@
 import { rfc3339 } from '@lineside/alarms';
 import type { FindingKind, Priority, WettingSource } from '@lineside/anomaly';
+import type { Site } from '@lineside/fleet';
 import type {
   AlarmLine,
   BagLine,
@@ -13,8 +14,8 @@ import type {
 } from '@lineside/review';
 import { rfc3339OrNull } from '../time/rfc3339.ts';
 
-/** Names of sites by id. */
-export type SiteNames = ReadonlyMap<string, string>;
+/** Sites by id. */
+export type SitesById = ReadonlyMap<string, Site>;
 
 export interface StormJson {
   readonly id: string;
@@ -25,6 +26,7 @@ export interface StormJson {
   readonly sites: readonly {
     readonly site: string;
     readonly name: string;
+    readonly timezone: string;
     readonly units: number;
   }[];
   readonly touchedUnits: number;
@@ -77,7 +79,7 @@ export interface StormReviewJson extends StormJson {
 }
 
 /** A storm as it is listed. */
-export function stormJson(storm: Storm, names: SiteNames): StormJson {
+export function stormJson(storm: Storm, sites: SitesById): StormJson {
   return {
     id: storm.id,
     name: storm.name,
@@ -86,7 +88,8 @@ export function stormJson(storm: Storm, names: SiteNames): StormJson {
     lastTouch: rfc3339(storm.lastTouchMs),
     sites: storm.sites.map((site) => ({
       site,
-      name: names.get(site) ?? site,
+      name: sites.get(site)?.name ?? site,
+      timezone: sites.get(site)?.timezone ?? 'UTC',
       units: storm.units.filter((unit) => unit.site === site).length,
     })),
     touchedUnits: storm.units.length,
@@ -97,12 +100,12 @@ export function stormJson(storm: Storm, names: SiteNames): StormJson {
 }
 
 /** A storm in full. */
-export function stormReviewJson(review: StormReview, names: SiteNames): StormReviewJson {
+export function stormReviewJson(review: StormReview, sites: SitesById): StormReviewJson {
   const { storm, headline, units, dampUnits, timeline, weatherHours, bag, cautions } = review;
   return {
-    ...stormJson(storm, names),
+    ...stormJson(storm, sites),
     headline,
-    units: units.map((unit) => unitReviewJson(unit, names)),
+    units: units.map((unit) => unitReviewJson(unit, sites)),
     dampUnits,
     timeline: { lines: timeline.lines.map(timelineJson), leftOut: timeline.leftOut },
     weatherHours:
@@ -114,10 +117,10 @@ export function stormReviewJson(review: StormReview, names: SiteNames): StormRev
   };
 }
 
-function unitReviewJson(unit: UnitReview, names: SiteNames): UnitReviewJson {
+function unitReviewJson(unit: UnitReview, sites: SitesById): UnitReviewJson {
   return {
     ...unit,
-    siteName: names.get(unit.site) ?? unit.site,
+    siteName: sites.get(unit.site)?.name ?? unit.site,
     wettings: unit.wettings.map(wettingJson),
     alarms: unit.alarms.map(stormAlarmJson),
   };

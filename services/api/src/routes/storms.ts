@@ -1,7 +1,8 @@
 import { stormCsv } from '@lineside/review';
 import type { FastifyReply } from 'fastify';
 import { z } from 'zod';
-import { type SiteNames, stormJson, stormReviewJson } from '../answers/storm-json.ts';
+import { type SitesById, stormJson, stormReviewJson } from '../answers/storm-json.ts';
+import { sitesById } from '../answers/unit-json.ts';
 import { principalOf } from '../auth/gate.ts';
 import type { ApiDependencies } from '../dependencies.ts';
 import { pageOf } from '../schemas/page.ts';
@@ -12,8 +13,7 @@ import { listStorms } from '../storms/storm-list.ts';
 import type { Api } from './api.ts';
 
 export function stormRoutes(app: Api, dependencies: ApiDependencies): void {
-  const siteNames = (): SiteNames =>
-    new Map(dependencies.fleet().sites.map(({ id, name }) => [id, name]));
+  const sites = (): SitesById => sitesById(dependencies.fleet());
   app.get(
     '/api/storms',
     {
@@ -30,8 +30,8 @@ export function stormRoutes(app: Api, dependencies: ApiDependencies): void {
     },
     async (request) => {
       const page = await listStorms(dependencies, principalOf(request), request.query);
-      const names = siteNames();
-      return { items: page.storms.map((storm) => stormJson(storm, names)), next: page.next };
+      const known = sites();
+      return { items: page.storms.map((storm) => stormJson(storm, known)), next: page.next };
     },
   );
   csvRoute(app, dependencies);
@@ -49,7 +49,7 @@ export function stormRoutes(app: Api, dependencies: ApiDependencies): void {
     async (request, reply) => {
       const review = await readStorm(dependencies, principalOf(request), request.params.id);
       // A megabyte for a large fleet: writing it by its schema would hold up everything else.
-      const body = JSON.stringify(stormReviewJson(review, siteNames()));
+      const body = JSON.stringify(stormReviewJson(review, sites()));
       return (reply as FastifyReply).type('application/json; charset=utf-8').send(body);
     },
   );

@@ -58,7 +58,14 @@ const stormFields = {
   end: timeText.nullable().describe('When the last compartment was dry; null while it goes on.'),
   lastTouch: timeText.describe('When it touched the last unit.'),
   sites: z
-    .array(z.object({ site: z.string(), name: z.string(), units: number.int() }))
+    .array(
+      z.object({
+        site: z.string(),
+        name: z.string(),
+        timezone: z.string().describe('IANA time zone.'),
+        units: number.int(),
+      }),
+    )
     .describe('Sites with units that it touched, those with most first.'),
   touchedUnits: number.int(),
   watchedUnits: number.int().describe('Units watched in its region.'),

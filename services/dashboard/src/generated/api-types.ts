@@ -1606,6 +1606,8 @@ export interface components {
             sites: {
                 site: string;
                 name: string;
+                /** @description IANA time zone. */
+                timezone: string;
                 units: number;
             }[];
             touchedUnits: number;
@@ -1645,6 +1647,8 @@ export interface components {
             sites: {
                 site: string;
                 name: string;
+                /** @description IANA time zone. */
+                timezone: string;
                 units: number;
             }[];
             touchedUnits: number;
