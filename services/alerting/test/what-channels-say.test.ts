@@ -93,7 +93,7 @@ describe('a mail', () => {
     const [{ mail, to, raw } = { mail: null, to: [], raw: '' }] = host.mails;
     expect(to).toEqual(['ana@example.net']);
     expect(mail).toMatchObject({
-      messageId: '<ana-17.1.ana-17.phone-of-ana@lineside.example>',
+      messageId: '<ana-17.1.phone-of-ana@lineside.example>',
       references: '<ana-17.phone-of-ana@lineside.example>',
       inReplyTo: '<ana-17.phone-of-ana@lineside.example>',
       date: new Date(sampleMessage().createdAtMs),

@@ -35,7 +35,7 @@ export function mailMessage(message: PageMessage, from: MailSender, to: string):
     subject: words.title.replaceAll('=?', '= ?'),
     text: mailText(words),
     html: mailHtml(words, message.priority),
-    messageId: `<${leftOfMessageId(`${message.pageKey}.${message.revision}.${message.id}`)}@${host}>`,
+    messageId: `<${leftOfMessageId(revisionKey(message))}@${host}>`,
     references: page,
     inReplyTo: page,
     date: new Date(message.createdAtMs),
@@ -45,6 +45,12 @@ export function mailMessage(message: PageMessage, from: MailSender, to: string):
     disableFileAccess: true,
     disableUrlAccess: true,
   };
+}
+
+/** Page, revision and contact point; an id that begins with its page does not say it twice. */
+function revisionKey({ pageKey, revision, id }: PageMessage): string {
+  const contact = id.startsWith(`${pageKey}.`) ? id.slice(pageKey.length + 1) : id;
+  return `${pageKey}.${revision}.${contact}`;
 }
 
 function mailWords(message: PageMessage): MailWords {
