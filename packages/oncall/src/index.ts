@@ -4,9 +4,9 @@ export { ASKING_BY_STATE, type AskingAlarm, type PageRecord } from './escalation
 export * from './escalation/next-steps.ts';
 export * from './escalation/policy.ts';
 export type { CanReach, Recipient } from './escalation/recipients.ts';
+export * from './keep-changes.ts';
 export type { Notice } from './notice.ts';
 export { officeOnlyRota } from './office-only.ts';
-export * from './keep-changes.ts';
 export * from './on-call-at.ts';
 export * from './parse-rota-file.ts';
 export * from './review-rota.ts';

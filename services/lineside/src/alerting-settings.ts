@@ -3,6 +3,10 @@ import { CommandFailure, EXIT } from './failure.ts';
 
 /** How pages reach people. */
 export interface AlertingSettings {
+  /** Null: the stored rota holds. */
+  readonly rotaFile: string | null;
+  /** Null: the stored contact points hold. */
+  readonly contactsFile: string | null;
   /** Null: no e-mail. */
   readonly mail: {
     /** With a password, so never logged. */
@@ -16,6 +20,8 @@ export interface AlertingSettings {
 }
 
 type AlertingSettingName =
+  | 'LINESIDE_ROTA'
+  | 'LINESIDE_CONTACTS'
   | 'LINESIDE_SMTP_URL'
   | 'LINESIDE_MAIL_FROM'
   | 'LINESIDE_VAPID_SUBJECT'
@@ -27,6 +33,8 @@ type TextOf = (name: AlertingSettingName) => string | null;
 export function readAlertingSettings(textOf: TextOf, publicUrl: string | null): AlertingSettings {
   const mail = mailSettings(textOf);
   return {
+    rotaFile: textOf('LINESIDE_ROTA'),
+    contactsFile: textOf('LINESIDE_CONTACTS'),
     mail,
     vapidSubject: vapidSubject(textOf('LINESIDE_VAPID_SUBJECT'), mail?.from ?? null, publicUrl),
     allowedNetworks: allowedNetworks(textOf('LINESIDE_WEBHOOK_ALLOW')),

@@ -9,7 +9,8 @@ const MAIL = {
 describe('settings of alerting', () => {
   it('leave e-mail and web push off, and nothing inside to be called', () => {
     const { alerting } = readSettings({});
-    expect(alerting).toEqual({ mail: null, vapidSubject: null, allowedNetworks: [] });
+    const files = { rotaFile: null, contactsFile: null };
+    expect(alerting).toEqual({ ...files, mail: null, vapidSubject: null, allowedNetworks: [] });
   });
 
   it('take a mail server and who is asked about pushes', () => {

@@ -10,6 +10,8 @@ import { type RunningServer, startServer } from '../serve/server.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
 import { readSettings, type ServerSettings } from '../settings.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
+import { withDemoOnCall } from '../simulation/demo-on-call.ts';
+import { startDemoPhones } from '../simulation/demo-phones.ts';
 import { SimulationProgress } from '../simulation/progress.ts';
 import { LIVE_INTERVAL_MS, MS_PER_DAY, wholeNumber } from '../simulation/span.ts';
 
@@ -27,8 +29,9 @@ const LONGEST_HISTORY_DAYS = 42;
 export async function demo(options: DemoOptions): Promise<void> {
   const days = wholeNumber('--days', options.days, [0, LONGEST_HISTORY_DAYS]);
   const seed = wholeNumber('--seed', options.seed, [0, 0xffff_ffff]);
-  const settings = demoSettings();
   const folder = options.data ?? mkdtempSync(join(tmpdir(), 'lineside-demo-'));
+  const phones = await startDemoPhones((words) => process.stdout.write(words));
+  const settings = withDemoOnCall(demoSettings(), folder, phones);
   const server = await startOnFreePorts(folder, settings);
   try {
     const password = await signIn(server);
@@ -39,6 +42,7 @@ export async function demo(options: DemoOptions): Promise<void> {
     await simulator.stop();
   } finally {
     await server.close();
+    await phones.close();
     if (options.data === undefined) rmSync(folder, { recursive: true, force: true });
   }
 }
@@ -105,6 +109,9 @@ is. A winter storm catches Gannet Wharf Market about four days ago. Look at
   - the top of the list: which units need a visit, and why
   - Gannet Wharf, RTU-1: leakage that grows with each wetting until the fuses go after the melt
   - a unit whose leakage appears only when it runs: that is in the load, not on the line side
+
+What pages the three invented people on call would get is printed here as their phones would show
+it, each with its link. Alarms of the history page once, a minute after they were found standing.
 
 Ctrl-C ends all of it.
 

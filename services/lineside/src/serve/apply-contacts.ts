@@ -10,10 +10,7 @@ import { reading, readWrittenFile } from './read-written-file.ts';
 const OTHERS_MAY_READ = 0o004;
 
 export interface ContactsFileOptions {
-  readonly records: Pick<
-    OnCallRecords,
-    'contactPoints' | 'setContactPoint' | 'removeContactPoint'
-  >;
+  readonly records: Pick<OnCallRecords, 'contactPoints' | 'setContactPoint' | 'removeContactPoint'>;
   /** Null: the stored contact points hold. */
   readonly file: string | null;
   /** Says whose contact points they are. */
@@ -58,7 +55,8 @@ export async function applyContactsFile(options: ContactsFileOptions): Promise<v
   for (const one of applied) await records.setContactPoint(one);
   log.info({ file, contactPoints: applied.length }, 'contacts file applied');
   for (const id of owners.keys()) {
-    if (!ids.has(id) && !before.has(id)) log.warn({ contact: id }, 'the rota names it, no file does');
+    if (!ids.has(id) && !before.has(id))
+      log.warn({ contact: id }, 'the rota names it, no file does');
   }
 }
 

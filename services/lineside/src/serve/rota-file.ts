@@ -46,7 +46,10 @@ export async function applyRotaFile(options: RotaFileOptions): Promise<Rota | nu
   if (dropped.length > 0) {
     log.warn({ changes: dropped }, 'covers and swaps that do not fit the new rota were dropped');
   }
-  for (const { place, words } of reviewSites(rota, fleet.sites.map(({ id }) => id))) {
+  for (const { place, words } of reviewSites(
+    rota,
+    fleet.sites.map(({ id }) => id),
+  )) {
     log.warn({ file, place }, words);
   }
   return rota;

@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { AddressInfo } from 'node:net';
+import type { Alerting } from '@lineside/alerting';
 import { type AlertingDoor, buildApi, firstInvitation, type WhatIfDesk } from '@lineside/api';
 import type { Fleet } from '@lineside/fleet';
 import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
@@ -12,10 +13,11 @@ import {
 import type { FastifyInstance } from 'fastify';
 import type { Logger } from 'pino';
 import { collectDefaultMetrics, Registry } from 'prom-client';
-import { claimDataFolder, openDataFolder } from '../data-folder.ts';
+import { claimDataFolder, type DataFolder, openDataFolder } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
 import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
+import { applyOnCallFiles, openAlerting } from './alerting.ts';
 import { alertingDoor } from './alerting-door.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { applyFleetFile } from './fleet-file.ts';
@@ -76,17 +78,34 @@ export async function startServer(options: ServerOptions): Promise<RunningServer
   }
 }
 
+/** Stores over the claimed data folder, with what files say applied. */
+async function openStores(
+  { dataFolder, fleetFile, settings, log }: ServerOptions,
+  clock: () => number,
+  undo: Undo,
+): Promise<Stores> {
+  const folder = openDataFolder(dataFolder);
+  undo.add(claimDataFolder(folder));
+  const records = await openRecordStore({ file: folder.records });
+  undo.add(() => records.close());
+  const fleet = await applyFleetFile(records, fleetFile, log);
+  await applyOnCallFiles({
+    records,
+    dataFolder,
+    fleet,
+    clock,
+    log,
+    settings: settings.alerting,
+  });
+  const telemetry = await openTelemetryStore({ folder: folder.telemetry });
+  undo.add(() => telemetry.close());
+  return { folder, records, fleet, telemetry };
+}
+
 async function start(options: ServerOptions, undo: Undo): Promise<RunningServer> {
   const { settings, log } = options;
   const clock = (): number => Date.now();
-  const folder = openDataFolder(options.dataFolder);
-  undo.add(claimDataFolder(folder));
-
-  const records = await openRecordStore({ file: folder.records });
-  undo.add(() => records.close());
-  const fleet = await applyFleetFile(records, options.fleetFile, log);
-  const telemetry = await openTelemetryStore({ folder: folder.telemetry });
-  undo.add(() => telemetry.close());
+  const { folder, records, fleet, telemetry } = await openStores(options, clock, undo);
 
   const metrics = new Registry();
   collectDefaultMetrics({ register: metrics });
@@ -112,14 +131,18 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
     clock,
   });
   undo.add(() => whatIf.close());
-  // Whoever hands messages over looks for new ones by itself.
-  const alerting = await alertingDoor(records, clock, () => {});
+  let paging: Alerting | null = null;
+  const alerting = await alertingDoor(records, clock, () => paging?.messagesWait());
   const { api, httpUrl, publicUrl } = await startWeb(
     { ...shared, whatIf, alerting },
     ingest,
     options,
   );
   undo.add(() => api.close());
+  // After the web listener, since pages carry its address.
+  const open = { ...shared, ingest, log, settings: settings.alerting };
+  paging = await openAlerting({ ...open, publicUrl: () => publicUrl });
+  undo.add(() => paging?.stop());
   undo.add(
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
   );
@@ -136,6 +159,13 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
     welcomeLink: secret === null ? null : `${publicUrl}/#/welcome/${secret}`,
     close: () => undo.run(log),
   };
+}
+
+interface Stores {
+  readonly folder: DataFolder;
+  readonly records: RecordStore;
+  readonly fleet: Fleet;
+  readonly telemetry: TelemetryStore;
 }
 
 interface Shared {
