@@ -144,9 +144,39 @@ describe.each(Object.entries(STORES))('with records %s', (_name, open) => {
     ]);
   });
 
+  it('holds are shown with their unit, and end; verdicts are counted', async () => {
+    const { call } = await house();
+    const unit = '/api/units/harbour/rtu-02';
+    const until = new Date(START_MS + 3_600_000).toISOString();
+    const body = { kind: 'out-of-service', owner: 'rosa', reason: 'fan is out', until };
+    const hold = (await call('technician', 'POST', `${unit}/holds`, body)).json();
+    expect((await call('viewer', 'GET', unit)).json().hold).toEqual(hold);
+    const ended = await call('technician', 'POST', `/api/holds/${hold.id}/end`, {});
+    expect(ended.statusCode).toBe(204);
+    expect((await call('viewer', 'GET', unit)).json().hold).toBeNull();
+    const [kept] = (await call('viewer', 'GET', `${unit}/holds`)).json().items;
+    expect(kept).toEqual({ ...hold, ended: '2026-01-15T12:00:00Z', endedBy: kept.endedBy });
+
+    await records.changeAlarms([{ entry: raiseOf(alarmOf('said', { unit: 'judged' })) }]);
+    const said = { verdict: 'true', found: 'wet', cause: 'condensation' } as const;
+    const given = (await call('technician', 'POST', '/api/alarms/said/verdict', said)).json();
+    const list = (await call('viewer', 'GET', '/api/alarms/said/verdicts')).json();
+    expect(list.items).toEqual([given]);
+    const cases = (await call('office', 'GET', '/api/verdicts')).json();
+    expect(cases.items).toMatchObject([{ alarm: 'said', unit: 'judged', ...said }]);
+    const precision = (await call('viewer', 'GET', '/api/precision')).json();
+    expect(precision.items[0]).toMatchObject({ name: null, true: 1, false: 0 });
+    const csv = await call('viewer', 'GET', '/api/alarm-figures.csv');
+    expect(csv.body).toMatch(/^scope,name,figure/);
+    const [raise] = (await call('viewer', 'GET', '/api/alarms/said/journal')).json().items;
+    expect(raise).toMatchObject({ event: 'raise', by: 'watch' });
+  });
+
   it('bad cursors of every list are 400', async () => {
     const { call } = await house();
-    for (const list of ['alarms', 'quarantine', 'units/harbour/rtu-01/service', 'units']) {
+    const unit = 'units/harbour/rtu-01';
+    const lists = ['alarms', 'quarantine', 'units', 'verdicts', `${unit}/service`, `${unit}/holds`];
+    for (const list of lists) {
       const response = await call('office', 'GET', `/api/${list}?cursor=WyJ4Il0`);
       expect(response.statusCode, list).toBe(400);
     }

@@ -5,7 +5,8 @@ import { isMoreUrgent } from '../priority-steps.ts';
 /**
  * An alarm presented to people: raised, reopened, risen in priority, or found to stand after all. A
  * rise counts, since it is what a second, higher alarm point would be; what is shelved, suppressed
- * or out of service is presented to nobody.
+ * or out of service is presented to nobody. One that is set aside right after its raise counts: it
+ * was presented for a moment.
  */
 export interface Annunciation {
   /** Event time. */

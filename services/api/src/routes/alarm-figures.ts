@@ -1,20 +1,27 @@
-import { figureRows, figuresCsv, rfc3339 } from '@lineside/alarms';
+import { type AlarmFigures, figureRows, figuresCsv, rfc3339 } from '@lineside/alarms';
 import type { FastifyReply } from 'fastify';
 import { z } from 'zod';
 import { figuresOver } from '../answers/alarm-figures.ts';
 import { principalOf } from '../auth/gate.ts';
+import { OneAtATime } from '../auth/one-at-a-time.ts';
 import { sitesToAsk } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
 import { figuresQuery, figuresSchema } from '../schemas/alarm-figures.ts';
 import { problems } from '../schemas/problem-answers.ts';
-import { windowOf } from './alarms-within.ts';
+import { type Window, windowOf } from './alarms-within.ts';
 import type { Api } from './api.ts';
 
 /** A month, as the published targets are looked at. */
 const DEFAULT_DAYS = 30;
 
+type FiguresAsked = readonly [Window, readonly string[] | undefined];
+
 export function alarmFigureRoutes(app: Api, dependencies: ApiDependencies): void {
   const { clock } = dependencies;
+  // A year of a large fleet is much to read: who asks twice waits, and everybody else does not.
+  const oneAtATime = new OneAtATime();
+  const figuresOf = (...asked: FiguresAsked): Promise<readonly AlarmFigures[]> =>
+    oneAtATime.run('figures', () => figuresOver(dependencies, ...asked));
   app.get(
     '/api/alarm-figures',
     {
@@ -30,7 +37,7 @@ export function alarmFigureRoutes(app: Api, dependencies: ApiDependencies): void
     async (request) => {
       const window = windowOf(request.query, clock(), DEFAULT_DAYS);
       const sites = sitesToAsk(principalOf(request), undefined);
-      const figures = await figuresOver(dependencies, window, sites);
+      const figures = await figuresOf(window, sites);
       const span = { from: rfc3339(window.fromMs), to: rfc3339(window.toMs) };
       return { ...span, items: figureRows(figures) };
     },
@@ -52,7 +59,7 @@ export function alarmFigureRoutes(app: Api, dependencies: ApiDependencies): void
     async (request, reply) => {
       const window = windowOf(request.query, clock(), DEFAULT_DAYS);
       const sites = sitesToAsk(principalOf(request), undefined);
-      const figures = await figuresOver(dependencies, window, sites);
+      const figures = await figuresOf(window, sites);
       (reply as FastifyReply)
         .type('text/csv; charset=utf-8; header=present')
         .header('content-disposition', 'attachment; filename="alarm-figures.csv"');

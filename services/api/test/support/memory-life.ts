@@ -1,9 +1,10 @@
-import type {
-  AlarmLifeRecords,
-  AlarmVerdict,
-  PageRequest,
-  UnitHold,
-  UnitRef,
+import {
+  type AlarmLifeRecords,
+  type AlarmVerdict,
+  type PageRequest,
+  StoreError,
+  type UnitHold,
+  type UnitRef,
 } from '@lineside/storage';
 import { MemoryOnCall } from './memory-on-call.ts';
 
@@ -25,9 +26,14 @@ export class MemoryLife extends MemoryOnCall implements AlarmLifeRecords {
   async unitHoldsAt(nowMs: number) {
     return [...this.holds.values()].filter((one) => (one.endedAtMs ?? one.untilMs) > nowMs);
   }
-  async unitHolds({ site, unit, limit }: UnitRef & PageRequest) {
+  async unitHolds({ site, unit, limit, cursor }: UnitRef & PageRequest) {
+    const start = placeOf(cursor);
     const ofUnit = [...this.holds.values()].filter((one) => one.site === site && one.unit === unit);
-    return { items: ofUnit.sort((a, b) => b.fromMs - a.fromMs).slice(0, limit), next: null };
+    return pageFrom(
+      ofUnit.sort((a, b) => b.fromMs - a.fromMs),
+      start,
+      limit,
+    );
   }
   async setVerdict(verdict: AlarmVerdict) {
     const isSame = (one: AlarmVerdict) => one.alarmId === verdict.alarmId && one.by === verdict.by;
@@ -40,9 +46,19 @@ export class MemoryLife extends MemoryOnCall implements AlarmLifeRecords {
     return ofAlarm.sort((one, other) => other.atMs - one.atMs);
   }
   async verdicts({ limit, cursor }: PageRequest) {
-    const start = cursor === null ? 0 : Number(cursor);
     const sorted = [...this.verdictList].sort((one, other) => one.atMs - other.atMs);
-    const next = start + limit < sorted.length ? `${start + limit}` : null;
-    return { items: sorted.slice(start, start + limit), next };
+    return pageFrom(sorted, placeOf(cursor), limit);
   }
+}
+
+/** A cursor is how many items were sent. */
+function placeOf(cursor: string | null): number {
+  if (cursor === null) return 0;
+  if (!/^\d+$/.test(cursor)) throw new StoreError('STORE_BAD_INPUT', 'not a cursor');
+  return Number(cursor);
+}
+
+function pageFrom<T>(items: readonly T[], start: number, limit: number) {
+  const next = start + limit < items.length ? `${start + limit}` : null;
+  return { items: items.slice(start, start + limit), next };
 }
