@@ -34,6 +34,7 @@ export async function benchApi(
     live: quietView(latest),
     whatIf: { start: () => null, find: () => null, cancel: () => null },
     alerting: { pushPublicKey: '', sendTest: async () => [] },
+    pages: { readLink: () => null, roofDanger: () => null },
     clock: () => nowMs,
     log: pino({ level: 'silent' }),
     metrics: new Registry(),

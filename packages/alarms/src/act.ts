@@ -66,7 +66,8 @@ export type ActionOutcome =
  * out of service and brings it back.
  *
  * Acknowledging what is acknowledged, and shelving anew with the same end and reason, is no error
- * and gives no entry. Shelving what is shelved moves the end. Refusals are values.
+ * and gives no entry; with a note the note is journalled, and the first acknowledgement holds.
+ * Shelving what is shelved moves the end. Refusals are values.
  */
 export function actOnAlarm(
   alarm: Alarm,
@@ -80,7 +81,7 @@ export function actOnAlarm(
   if (fault !== null) return fault;
   if (isSame(alarm, action)) return { ok: true, alarm, entry: null };
   const line = { ...context, event: action.type, to: next.to, note: noteOf(action) };
-  const entry = journalEntry(alarm, line, fieldsOf(action, context));
+  const entry = journalEntry(alarm, line, fieldsOf(alarm, action, context));
   return { ok: true, alarm: entry.alarm, entry };
 }
 
@@ -100,7 +101,9 @@ function faultOf(alarm: Alarm, action: AlarmAction, atMs: number): ActionOutcome
 }
 
 function isSame(alarm: Alarm, action: AlarmAction): boolean {
-  if (action.type === 'acknowledge') return alarm.state === 'acknowledged';
+  if (action.type === 'acknowledge') {
+    return alarm.state === 'acknowledged' && noteOf(action) === null;
+  }
   if (action.type !== 'shelve') return false;
   return alarm.shelvedUntilMs === action.untilMs && alarm.shelveReason === action.reason.trim();
 }
@@ -111,8 +114,12 @@ function noteOf(action: AlarmAction): string | null {
   return note === undefined || note === '' ? null : note;
 }
 
-function fieldsOf(action: AlarmAction, { atMs, by }: ActionContext): AlarmFields {
-  if (action.type === 'acknowledge') return { acknowledgedAtMs: atMs, acknowledgedBy: by };
+function fieldsOf(alarm: Alarm, action: AlarmAction, context: ActionContext): AlarmFields {
+  const { atMs, by } = context;
+  if (action.type === 'acknowledge') {
+    const isFirst = alarm.state !== 'acknowledged';
+    return isFirst ? { acknowledgedAtMs: atMs, acknowledgedBy: by } : {};
+  }
   if (action.type !== 'shelve') return {};
   const shelveReason = action.reason.trim();
   return { shelvedUntilMs: action.untilMs, shelvedBy: by, shelveReason };

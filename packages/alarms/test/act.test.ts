@@ -62,6 +62,17 @@ describe('acknowledging', () => {
 });
 
 describe('a note', () => {
+  it('goes into the journal of what is acknowledged, the first acknowledgement holds', () => {
+    const acknowledged = acted(STANDING, { type: 'acknowledge' });
+    const later = { atMs: NOW_MS + 1, by: 'sam' };
+    const outcome = actOnAlarm(acknowledged, { type: 'acknowledge', note: 'on my way' }, later);
+    expect(outcome).toMatchObject({
+      ok: true,
+      alarm: { state: 'acknowledged', acknowledgedAtMs: NOW_MS, acknowledgedBy: 'rosa' },
+      entry: { event: 'acknowledge', by: 'sam', note: 'on my way' },
+    });
+  });
+
   it('goes into the journal with an acknowledgement, an empty one as none', () => {
     const onMyWay = actOnAlarm(STANDING, { type: 'acknowledge', note: ' on my way ' }, BY_ROSA);
     expect(onMyWay).toMatchObject({ ok: true, entry: { note: 'on my way' } });

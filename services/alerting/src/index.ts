@@ -17,6 +17,7 @@ export { parseNetworks } from './channels/outside-guard.ts';
 export { generateVapidKeys, type VapidKeys } from './channels/web-push-channel.ts';
 export { type PagingParts, startPaging } from './follow/start-paging.ts';
 export { pageLinkId, pageLinkSecret, readPageLink, signPageLink } from './messages/page-link.ts';
+export { roofDangerOf } from './messages/roof-danger.ts';
 export {
   createDeliverer,
   type Deliverer,

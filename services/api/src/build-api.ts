@@ -35,6 +35,7 @@ import { invitationRoutes } from './routes/invitations.ts';
 import { metricsRoutes } from './routes/metrics.ts';
 import { onCallRoutes } from './routes/on-call.ts';
 import { openApiRoute } from './routes/openapi.ts';
+import { pageRoutes } from './routes/pages.ts';
 import { quarantineRoutes } from './routes/quarantine.ts';
 import { rotaChangeRoutes } from './routes/rota-changes.ts';
 import { serviceRoutes } from './routes/service.ts';
@@ -115,10 +116,10 @@ function addRoutes(app: Api, dependencies: ApiDependencies, cookie: SessionCooki
   stormRoutes(app, dependencies);
   whatIfRoutes(app, dependencies);
   eventRoutes(app, dependencies, authenticator);
-  addOnCallRoutes(app, dependencies);
+  addOnCallRoutes(app, dependencies, rate);
 }
 
-function addOnCallRoutes(app: Api, dependencies: ApiDependencies): void {
+function addOnCallRoutes(app: Api, dependencies: ApiDependencies, rate: RequestRate): void {
   const desk = new RotaDesk(dependencies.records, dependencies.clock);
   const ownerOf = contactOwner(desk);
   onCallRoutes(app, dependencies, desk);
@@ -126,6 +127,7 @@ function addOnCallRoutes(app: Api, dependencies: ApiDependencies): void {
   calendarRoutes(app, dependencies, desk);
   contactPointRoutes(app, dependencies, ownerOf);
   alertingRoutes(app, dependencies, ownerOf);
+  pageRoutes(app, dependencies, { desk, rate });
 }
 
 /** Programs announce JSON and send nothing where nothing is needed. */

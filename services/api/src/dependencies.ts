@@ -41,7 +41,10 @@ export type ApiRecords = Pick<
     OnCallRecords,
     'loadRota' | 'saveRota' | 'contactPoints' | 'setContactPoint' | 'removeContactPoint'
   > &
-  Pick<AlertingRecords, 'messagesDue' | 'messages' | 'lastHandedOver'> &
+  Pick<
+    AlertingRecords,
+    'messagesDue' | 'messages' | 'lastHandedOver' | 'pageLink' | 'bindPageLink'
+  > &
   CalendarRecords;
 
 /** What the API needs from the rest of the house; the composition root hands it in. */
@@ -52,6 +55,7 @@ export interface ApiDependencies {
   readonly live: LiveView;
   readonly whatIf: WhatIfDesk;
   readonly alerting: AlertingDoor;
+  readonly pages: PageDoor;
   readonly clock: () => number;
   readonly log: Logger;
   readonly metrics: Registry;
@@ -111,3 +115,14 @@ export interface SentTest {
   readonly channel: ChannelKind;
   readonly name: string;
 }
+
+/** What the page behind a link asks of the part that makes the links. */
+export interface PageDoor {
+  /** The id in the last part of a page's address, if its signature is ours; else null. */
+  readLink(signed: string): string | null;
+  /** What keeps people off a site's roofs now, as far as something measures it. */
+  roofDanger(site: string): RoofDanger | null;
+}
+
+export const ROOF_DANGERS = ['lightning', 'wind', 'ice'] as const;
+export type RoofDanger = (typeof ROOF_DANGERS)[number];

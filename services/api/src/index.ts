@@ -6,6 +6,7 @@ export type {
   AlertingDoor,
   ApiDependencies,
   LiveView,
+  PageDoor,
   PartHealth,
   SentTest,
 } from './dependencies.ts';

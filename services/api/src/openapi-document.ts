@@ -20,6 +20,7 @@ function nothingBehind(): ApiDependencies {
     live: absent('live'),
     whatIf: absent('whatIf'),
     alerting: absent('alerting'),
+    pages: absent('pages'),
     fleet: () => ({ sites: [], units: [] }),
     clock: () => 0,
     log: pino({ level: 'silent' }),

@@ -9,8 +9,13 @@ const FOR_EVER = 'public, max-age=31536000, immutable';
 /** Everything else is asked for anew each time, cheaply by its ETag. */
 const ASK_AGAIN = 'no-cache';
 
+/** What opens behind the link of a message; the link itself is read by the page, not here. */
+const LINK_PAGE = 'page.html';
+const LINK_ADDRESS = '/p/:link';
+const NOT_KEPT = 'no-store';
+
 /**
- * Serves the files that the folder has now, and `index.html` for `/`. What it does not have goes
+ * Serves the files that the folder has now, `index.html` for `/` and `page.html` for links. What it does not have goes
  * to the handler for unknown addresses. Returns whether there is a page.
  */
 export async function addDashboardFiles(
@@ -27,9 +32,21 @@ export async function addDashboardFiles(
     wildcard: false,
     cacheControl: false,
     setHeaders: (reply, path) => {
-      const hashed = path.replaceAll('\\', '/').includes(HASHED_FOLDER);
-      void reply.header('cache-control', hashed ? FOR_EVER : ASK_AGAIN);
+      void reply.header('cache-control', keptFor(path.replaceAll('\\', '/')));
     },
   });
+  if (existsSync(join(folder, LINK_PAGE))) addLinkPage(app);
   return true;
+}
+
+function keptFor(path: string): string {
+  if (path.endsWith(`/${LINK_PAGE}`)) return NOT_KEPT;
+  return path.includes(HASHED_FOLDER) ? FOR_EVER : ASK_AGAIN;
+}
+
+/** The same file for every link, so that nobody learns here which ones there are. */
+function addLinkPage(app: FastifyInstance): void {
+  app.get(LINK_ADDRESS, (_request, reply) =>
+    reply.header('x-robots-tag', 'noindex, nofollow').sendFile(LINK_PAGE),
+  );
 }

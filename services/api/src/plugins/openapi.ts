@@ -18,6 +18,7 @@ const TAGS = [
   { name: 'holds', description: 'Maintenance, and units out of service' },
   { name: 'verdicts', description: 'Whether alarms were true' },
   { name: 'figures', description: 'How the alarm system does, beside what is published for it' },
+  { name: 'pages', description: 'The page behind the link of a message, for whoever has the link' },
   { name: 'service', description: 'What was done at a unit' },
   { name: 'events', description: 'What happens, as it happens' },
   { name: 'quarantine', description: 'Messages that were refused' },

@@ -85,15 +85,18 @@ export interface ShelveBody {
   readonly reason: string;
 }
 
+/** Why an alarm is put aside. */
+export const shelveReason: z.ZodType<string> = z
+  .string({ error: 'must say why' })
+  .trim()
+  .min(1, { error: 'must say why' })
+  .max(SHELVE_REASON_MOST_CHARACTERS, {
+    error: `must be at most ${SHELVE_REASON_MOST_CHARACTERS} characters`,
+  });
+
 export const shelveBody: z.ZodType<ShelveBody> = z
   .object({
     until: timeMs.describe('When it comes off the shelf by itself.'),
-    reason: z
-      .string({ error: 'must say why' })
-      .trim()
-      .min(1, { error: 'must say why' })
-      .max(SHELVE_REASON_MOST_CHARACTERS, {
-        error: `must be at most ${SHELVE_REASON_MOST_CHARACTERS} characters`,
-      }),
+    reason: shelveReason,
   })
   .meta({ id: 'Shelving' });

@@ -39,6 +39,7 @@ export interface HouseOptions {
   readonly telemetry?: ApiDependencies['telemetry'];
   readonly whatIf?: ApiDependencies['whatIf'];
   readonly alerting?: ApiDependencies['alerting'];
+  readonly pages?: ApiDependencies['pages'];
   /** Methods that behave otherwise than those in memory. */
   readonly records?: (memory: MemoryRecords) => Partial<ApiRecords>;
 }
@@ -75,6 +76,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     live,
     whatIf: options.whatIf ?? { start: () => null, find: () => null, cancel: () => null },
     alerting: options.alerting ?? { pushPublicKey: 'BKey', sendTest: async () => [] },
+    pages: options.pages ?? { readLink: () => null, roofDanger: () => null },
     clock: () => house.nowMs,
     log: pino({ level: 'warn' }, sink),
     metrics,

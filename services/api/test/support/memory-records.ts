@@ -8,6 +8,7 @@ import {
   type Invitation,
   type Judgement,
   type Page,
+  type PageLink,
   type PageRequest,
   type Person,
   type Presence,
@@ -55,6 +56,7 @@ export class MemoryRecords extends MemoryLife implements FilledRecords {
   readonly episodeList: StoredEpisode[] = [];
   readonly services: ServiceRecord[] = [];
   readonly quarantineList: QuarantineEntry[] = [];
+  readonly pageLinks = new Map<string, PageLink>();
   readonly #tokens = new Map<string, ApiToken>();
   readonly #people = new Map<string, Person>();
   readonly #invitations = new Map<string, Invitation>();
@@ -96,6 +98,16 @@ export class MemoryRecords extends MemoryLife implements FilledRecords {
   }
   async journalOf(alarmId: string) {
     return this.journal.filter(({ alarm }) => alarm.id === alarmId);
+  }
+  async pageLink(id: string) {
+    return this.pageLinks.get(id) ?? null;
+  }
+  async bindPageLink(id: string, deviceHash: string, nowMs: number) {
+    const link = this.pageLinks.get(id);
+    if (link === undefined || link.expiresAtMs <= nowMs) return null;
+    const bound = link.deviceHash ?? deviceHash;
+    this.pageLinks.set(id, { ...link, deviceHash: bound });
+    return bound;
   }
   async episodes(query: UnitRef & PageRequest & { fromMs?: number; toMs?: number }) {
     const found = this.episodeList

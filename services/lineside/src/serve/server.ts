@@ -22,6 +22,7 @@ import { alertingDoor } from './alerting-door.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { applyFleetFile } from './fleet-file.ts';
 import { startHousekeeping } from './housekeeping.ts';
+import { pageDoor } from './page-door.ts';
 
 export interface ServerOptions {
   /** Null: the fleet that the data folder knows from an earlier start. */
@@ -188,6 +189,7 @@ async function startWeb(
   const api = await buildApi({
     ...shared,
     live: ingest,
+    pages: await pageDoor(shared.records, ingest, shared.clock),
     log: log.child({ part: 'api' }),
     publicUrl: settings.publicUrl ?? guess,
     dashboardFolder: dashboardBuild(log),

@@ -1,0 +1,88 @@
+import type { AlarmAction } from '@lineside/alarms';
+import type { PageLink } from '@lineside/storage';
+import type { Principal } from '../auth/principal.ts';
+import type { ApiDependencies } from '../dependencies.ts';
+import { ApiError } from '../errors/api-error.ts';
+import type { RotaDesk } from '../on-call/rota-desk.ts';
+import { type ActOn, alarmActor } from '../routes/alarm-actor.ts';
+import type { PageRefusal } from '../schemas/page-link.ts';
+
+/** What a button does, to one alarm of the page or to all. */
+interface Press {
+  readonly action: AlarmAction;
+  /** Null: all alarms of the page. */
+  readonly alarmId: string | null;
+}
+
+/** Presses a button of a page; returns the alarms of `all` that refused. Rejects as `ActOn`. */
+export type AnswerPage = (link: PageLink, press: Press) => Promise<readonly PageRefusal[]>;
+
+export function pageAnswerer(dependencies: ApiDependencies, desk: RotaDesk): AnswerPage {
+  const actOn = actOnce(dependencies, alarmActor(dependencies));
+  return async (link, { action, alarmId }) => {
+    const principal = await whoAnswers(link, desk);
+    if (alarmId !== null) {
+      if (!link.alarmIds.includes(alarmId)) {
+        throw new ApiError('API_NOT_FOUND', 'This alarm is not on this page.');
+      }
+      await actOn(alarmId, action, principal);
+      return [];
+    }
+    const refused: PageRefusal[] = [];
+    for (const id of link.alarmIds) {
+      const reason = await reasonAgainst(() => actOn(id, action, principal));
+      if (reason !== null) refused.push({ alarmId: id, reason });
+    }
+    return refused;
+  };
+}
+
+/** Null when it was done. Anything but a state that does not allow it ends the whole press. */
+async function reasonAgainst(act: () => Promise<void>): Promise<string | null> {
+  try {
+    await act();
+    return null;
+  } catch (error) {
+    const isRefusal =
+      error instanceof ApiError &&
+      (error.code === 'API_CONFLICT' || error.code === 'API_NOT_FOUND');
+    if (!isRefusal) throw error;
+    return error.detail;
+  }
+}
+
+/**
+ * A button may be pressed again after an answer that never arrived. States make most actions
+ * harmless then; notes and handing on would be journalled twice, so the journal is asked first.
+ */
+function actOnce(
+  { records }: ApiDependencies,
+  actOn: ActOn,
+): (id: string, action: AlarmAction, principal: Principal) => Promise<void> {
+  return async (id, action, principal) => {
+    const last = (await records.journalOf(id)).at(-1);
+    const note = 'note' in action ? (action.note ?? null) : null;
+    const isWritten = action.type === 'hand-on' || note !== null;
+    const isSame = last?.event === action.type && last.by === principal.name && last.note === note;
+    if (!(isWritten && isSame)) await actOn(id, action, principal);
+  };
+}
+
+/** Whom the page was for, as the journal names whoever answers from it. */
+async function whoAnswers(link: PageLink, desk: RotaDesk): Promise<Principal> {
+  const name = await personOfPage(link, desk);
+  return {
+    role: 'technician',
+    sites: null,
+    name: `${name} (page)`,
+    key: `page:${link.id}`,
+    session: null,
+  };
+}
+
+/** The name of the person that a page is for; the office's for a page to the office. */
+export async function personOfPage({ person }: PageLink, desk: RotaDesk): Promise<string> {
+  const kept = await desk.read();
+  if (person === null) return kept?.rota.office.name ?? 'Office';
+  return kept?.rota.people.find(({ id }) => id === person)?.name ?? person;
+}
