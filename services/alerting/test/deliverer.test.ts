@@ -1,10 +1,10 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import type { HandedOver } from '../src/channels/channel.ts';
+import { LOOKS_APART_MS } from '../src/outbox/limits.ts';
 import {
   BUSY,
   contactPoint,
   type DelivererHouse,
-  DOWN,
   delivererHouse,
   HOUR_MS,
   newMessage,
@@ -58,7 +58,7 @@ describe('handing over', () => {
     });
     house.outbox.put(newMessage('m2', 'a'));
     house.deliverer.poke();
-    await later(0);
+    await later(LOOKS_APART_MS);
     expect(state('m2')).toBe('handed-over');
   });
 
@@ -207,83 +207,6 @@ describe('contact points', () => {
     await later(10);
     expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'given-up', attempts: 0 });
     expect(house.outbox.kept.get('m1')?.failure).toContain(words);
-  });
-});
-
-describe('limits', () => {
-  it('hold how many go at once by one channel and to one contact point', async () => {
-    begin({ inFlightPerChannel: 5 });
-    const slow = held();
-    house.webhook.answer = () => slow.answer();
-    for (let index = 0; index < 40; index += 1) {
-      house.outbox.put(newMessage(`m${index}`, ['a', 'b', 'c', 'd'][index % 4]!));
-    }
-    house.deliverer.start();
-    await later(5000);
-    expect(house.webhook.tries).toHaveLength(5);
-    slow.release(OK);
-    await later(0);
-    expect(house.webhook.mostInFlight).toBe(5);
-    expect(house.webhook.tries).toHaveLength(40);
-  });
-
-  it('let a message behind many that find no room be seen all the same', async () => {
-    begin({ dueAtOnce: 10 });
-    const slow = held();
-    house.webhook.answer = (message) => (message.id === 'last' ? OK : slow.answer());
-    for (let index = 0; index < 25; index += 1) house.outbox.put(newMessage(`m${index}`, 'a'));
-    house.outbox.put(newMessage('last', 'b', { dueAtMs: Date.now() + 1 }));
-    house.deliverer.start();
-    await later(10_000);
-    expect(state('last')).toBe('handed-over');
-    expect(house.webhook.tries.filter(({ id }) => id !== 'last')).toHaveLength(2);
-    slow.release(OK);
-    await later(60_000);
-    expect([...house.outbox.kept.values()].every(({ attempts }) => attempts === 1)).toBe(true);
-  });
-});
-
-describe('a door that is down', () => {
-  it('lets one probe after a pause, while others wait with no attempt counted', async () => {
-    house.outbox.contacts.set('mail', contactPoint('mail', { channel: 'e-mail' }));
-    let isDown = true;
-    house.mail.answer = () => (isDown ? DOWN : OK);
-    for (let index = 0; index < 12; index += 1) {
-      const contact = `mail${index}`;
-      house.outbox.contacts.set(contact, contactPoint(contact, { channel: 'e-mail' }));
-    }
-    const put = (id: string, contact: string): void =>
-      house.outbox.put(newMessage(id, contact, { channel: 'e-mail' }));
-    for (let index = 0; index < 5; index += 1) put(`m${index}`, `mail${index}`);
-    house.deliverer.start();
-    await later(0);
-    expect(house.mail.tries).toHaveLength(5);
-    expect(house.deliverer.health().closedDoors).toEqual(['e-mail mail.example']);
-    for (let index = 5; index < 12; index += 1) put(`m${index}`, `mail${index}`);
-    house.outbox.put(newMessage('other-way', 'a'));
-    house.deliverer.poke();
-    await later(4900);
-    expect(house.mail.tries).toHaveLength(5);
-    expect(house.outbox.kept.get('m9')).toMatchObject({ state: 'waiting', attempts: 0 });
-    expect(state('other-way')).toBe('handed-over');
-    await later(200);
-    expect(house.mail.tries).toHaveLength(6);
-    isDown = false;
-    await later(30_000);
-    expect([...house.outbox.kept.values()].map((one) => one.state)).not.toContain('waiting');
-    expect(house.deliverer.health().closedDoors).toEqual([]);
-  });
-
-  it('does not hold up another door of the same channel', async () => {
-    house.webhook.answer = (_message, address) =>
-      JSON.stringify(address).includes('"a"') ? DOWN : OK;
-    for (let index = 0; index < 20; index += 1) house.outbox.put(newMessage(`m${index}`, 'a'));
-    house.deliverer.start();
-    await later(20_000);
-    house.outbox.put(newMessage('b1', 'b'));
-    house.deliverer.poke();
-    await later(0);
-    expect(state('b1')).toBe('handed-over');
   });
 });
 

@@ -7,6 +7,7 @@ import {
   type DelivererLimits,
   DUE_WAIT_LEAST_MS,
   LOOK_AT_LEAST_EVERY_MS,
+  LOOKS_APART_MS,
   NO_ROOM_WAIT_MS,
 } from './limits.ts';
 import { createOutboxMetrics } from './outbox-metrics.ts';
@@ -67,6 +68,7 @@ class OutboxDeliverer implements Deliverer {
   #isRunning = false;
   #isLooking: Promise<void> | null = null;
   #lookAgain = false;
+  #lookedAtMs = Number.NEGATIVE_INFINITY;
   #timer: NodeJS.Timeout | undefined;
   #lastLookAtMs: number | null = null;
   #failedLooks = 0;
@@ -90,9 +92,11 @@ class OutboxDeliverer implements Deliverer {
 
   poke(): void {
     this.#lookAgain = true;
-    if (!this.#isRunning || this.#isLooking !== null) return;
-    clearTimeout(this.#timer);
-    this.#isLooking = this.#look();
+    if (this.#isLooking !== null) return;
+    const sinceMs = this.#parts.clock() - this.#lookedAtMs;
+    // A clock that was set back must not keep anybody waiting.
+    const isTooSoon = sinceMs >= 0 && sinceMs < LOOKS_APART_MS;
+    this.#lookIn(isTooSoon ? LOOKS_APART_MS - sinceMs : 0);
   }
 
   async stop(): Promise<void> {
@@ -123,14 +127,22 @@ class OutboxDeliverer implements Deliverer {
   }
 
   async #look(): Promise<void> {
-    let waitMs = LOOK_AT_LEAST_EVERY_MS;
-    while (this.#lookAgain && this.#isRunning) {
-      this.#lookAgain = false;
-      waitMs = await this.#lookOnce();
-    }
-    // At once with the last check above: a poke from here on looks anew.
+    this.#lookAgain = false;
+    const waitMs = await this.#lookOnce();
+    this.#lookedAtMs = this.#parts.clock();
+    // At once with the check below: a poke from here on looks anew.
     this.#isLooking = null;
-    if (this.#isRunning) this.#timer = setTimeout(() => this.poke(), waitMs);
+    this.#lookIn(this.#lookAgain ? LOOKS_APART_MS : waitMs);
+  }
+
+  #lookIn(waitMs: number): void {
+    clearTimeout(this.#timer);
+    if (!this.#isRunning) return;
+    const look = (): void => {
+      this.#isLooking = this.#look();
+    };
+    if (waitMs === 0) look();
+    else this.#timer = setTimeout(look, waitMs);
   }
 
   /** Returns how long nothing is to be done. */

@@ -4,12 +4,12 @@ import type { DelivererParts } from './deliverer.ts';
 import { Doors, type PassedWay } from './doors.ts';
 import { Flights } from './flights.ts';
 import type { DelivererLimits } from './limits.ts';
-import { NO_ROOM_WAIT_MS } from './limits.ts';
 import { toPageMessage } from './message-words.ts';
 import type { OutboxMetrics } from './outbox-metrics.ts';
 import { retryPauseMs } from './retry-pause.ts';
 import { putOff, settlementOf } from './settlement.ts';
 import { type GivenUp, type Ready, sortDue } from './sort-due.ts';
+import { STEP_BACK_MS, Turns } from './turns.ts';
 
 interface RoundsParts extends DelivererParts {
   readonly limits: DelivererLimits;
@@ -61,20 +61,20 @@ export class OutboxRounds {
     const contacts = new Map((await records.contactPoints()).map((point) => [point.id, point]));
     const known = { contacts, channels, toPage: toPageMessage };
     const { ready, givenUp } = sortDue(idle, known, nowMs);
-    const isFull = due.length >= limits.dueAtOnce;
-    const waiting = ready.flatMap((one) => this.#startOrPutOff(one, isFull, nowMs) ?? []);
+    // Only behind a full look may there be messages that are not seen.
+    const turns = due.length >= limits.dueAtOnce ? new Turns(limits) : null;
+    const waiting = ready.flatMap((one) => this.#startOrPutOff(one, turns, nowMs) ?? []);
     const settled = [...givenUp.map(({ settlement }) => settlement), ...waiting];
     if (settled.length > 0) await records.settleMessages(settled);
     for (const one of givenUp) this.#sayGivenUp(one);
   }
 
   /** What to write of a message that cannot go now; null when it goes, or waits where it is. */
-  #startOrPutOff(ready: Ready, isFull: boolean, nowMs: number): MessageOutcome | null {
+  #startOrPutOff(ready: Ready, turns: Turns | null, nowMs: number): MessageOutcome | null {
     const { message, contact, channel } = ready;
     if (!this.#flights.hasRoom(channel.kind, contact.id)) {
-      // Left where it is, unless messages behind it might not be seen for it.
-      if (!isFull) return null;
-      return putOff(message, nowMs + NO_ROOM_WAIT_MS, message.failure ?? 'waits for its turn');
+      if (turns?.staysAtHand(channel.kind, contact.id) ?? true) return null;
+      return putOff(message, nowMs + STEP_BACK_MS, message.failure ?? 'waits for its turn');
     }
     const door = channel.doorOf?.(contact.address) ?? contact.id;
     const waitUntilMs = this.#doors.waitUntilMs({ channel: channel.kind, door }, nowMs);
