@@ -3,6 +3,7 @@ import { argv } from 'node:process';
 import { benchBackTest } from './back-test.ts';
 import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchLate } from './late.ts';
+import { benchPaging, benchPagingKills } from './paging.ts';
 import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
@@ -29,6 +30,8 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   late: benchLate,
   backtest: benchBackTest,
   world: benchWorld,
+  paging: benchPaging,
+  'paging-kills': benchPagingKills,
 };
 
 /** They write checked-in files or are for work on detectors: they run only when named. */

@@ -1,8 +1,6 @@
 /** A storm of emergencies that is paged to phones on loopback while the server is killed. */
-import { mkdirSync, writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import type { Alarm } from '@lineside/alarms';
-import { makeNodeCredential } from '@lineside/ingest';
 import {
   type OutboxMessage,
   openRecordStore,
@@ -18,6 +16,7 @@ import {
   startServerProcess,
   temporaryPlace,
 } from '../end-to-end/server-process.ts';
+import { type NodeSignIn, nodeSignIns, oneCrewPerSite } from './paged-place.ts';
 import { Phones } from './phones.ts';
 
 const SITES_PER_KILL = 2;
@@ -43,13 +42,6 @@ export interface PagedStorm {
   readonly faults: readonly string[];
 }
 
-interface Node {
-  readonly site: string;
-  readonly unit: string;
-  readonly username: string;
-  readonly password: string;
-}
-
 /**
  * Raises emergencies round by round, each at other sites with another person on call, and kills the
  * server some moment later. What a node has no PUBACK for it sends again, as nodes do.
@@ -63,9 +55,9 @@ export async function killsWhilePaging(kills: number, random: () => number): Pro
   await phones.listen();
   let server: ServerProcess | null = null;
   try {
-    const env = onCallFiles(dirname(place.fleetFile), sites, phones);
-    const nodes = await signIns(place.data, sites);
-    let waiting: readonly Node[] = [];
+    const env = oneCrewPerSite(dirname(place.fleetFile), sites, phones);
+    const nodes = await nodeSignIns(place.data, unitsOf(sites));
+    let waiting: readonly NodeSignIn[] = [];
     for (let kill = 0; kill < kills; kill += 1) {
       server = await startServerProcess(place, env);
       const from = kill * SITES_PER_KILL * UNITS_PER_SITE;
@@ -89,7 +81,10 @@ export async function killsWhilePaging(kills: number, random: () => number): Pro
 }
 
 /** Sends a pack for each node; gives those that were not acknowledged. */
-async function send(server: ServerProcess, nodes: readonly Node[]): Promise<readonly Node[]> {
+async function send(
+  server: ServerProcess,
+  nodes: readonly NodeSignIn[],
+): Promise<readonly NodeSignIn[]> {
   const fromMs = Math.floor(Date.now() / MINUTE_MS) * MINUTE_MS - (PACK_MINUTES - 1) * MINUTE_MS;
   const pack = minutePack(fromMs, PACK_MINUTES, EMERGENCY_MILLIAMPS);
   const unheard = await Promise.all(
@@ -129,7 +124,7 @@ async function untilQuiet(server: ServerProcess, office: string): Promise<void> 
 async function judge(
   data: string,
   kills: number,
-  nodes: readonly Node[],
+  nodes: readonly NodeSignIn[],
   phones: Phones,
 ): Promise<PagedStorm> {
   const records = await openRecordStore({ file: join(data, 'records.db') });
@@ -211,23 +206,10 @@ async function all<T>(read: (page: PageRequest) => Promise<Page<T>>): Promise<re
   return items;
 }
 
-async function signIns(data: string, sites: readonly string[]): Promise<readonly Node[]> {
-  mkdirSync(data, { recursive: true });
-  const records = await openRecordStore({ file: join(data, 'records.db') });
-  try {
-    const nodes: Node[] = [];
-    for (const site of sites) {
-      for (let index = 0; index < UNITS_PER_SITE; index += 1) {
-        const unit = `u${index}`;
-        const made = makeNodeCredential(site, unit, 0);
-        await records.setNodeCredential(made.credential);
-        nodes.push({ site, unit, username: made.username, password: made.password });
-      }
-    }
-    return nodes;
-  } finally {
-    await records.close();
-  }
+function unitsOf(sites: readonly string[]): readonly { site: string; unit: string }[] {
+  return sites.flatMap((site) =>
+    Array.from({ length: UNITS_PER_SITE }, (_, index) => ({ site, unit: `u${index}` })),
+  );
 }
 
 function fleetOf(sites: readonly string[]): string {
@@ -236,38 +218,4 @@ function fleetOf(sites: readonly string[]): string {
     (_, index) => `      - { id: u${index}, supply: { volts: 600 } }\n`,
   ).join('');
   return `sites:\n${sites.map((site) => `  - id: ${site}\n    units:\n${units}`).join('')}`;
-}
-
-/** One team and one person a site; gives the settings that name the files. */
-function onCallFiles(
-  folder: string,
-  sites: readonly string[],
-  phones: Phones,
-): Readonly<Record<string, string>> {
-  const people = sites.map((site) => `p-${site}`);
-  const rota = `people:
-${people.map((person) => `  - { id: ${person}, name: ${person}, contacts: [phone-${person}] }\n`).join('')}
-office: { name: Desk, contacts: [phone-desk] }
-teams:
-${sites
-  .map(
-    (site) => `  - id: t-${site}
-    name: Team of ${site}
-    zone: UTC
-    sites: [${site}]
-    first:
-      - { from: 2024-01-01, handOver: { weekday: monday, time: "08:00" }, people: [p-${site}] }
-`,
-  )
-  .join('')}`;
-  const rotaFile = join(folder, 'rota.yaml');
-  const contactsFile = join(folder, 'contacts.yaml');
-  writeFileSync(rotaFile, rota);
-  writeFileSync(contactsFile, phones.contactsFile([...people, 'desk']), { mode: 0o600 });
-  return {
-    LINESIDE_ROTA: rotaFile,
-    LINESIDE_CONTACTS: contactsFile,
-    LINESIDE_WEBHOOK_ALLOW: '127.0.0.1/32',
-    LINESIDE_LOG_LEVEL: 'warn',
-  };
 }

@@ -87,8 +87,7 @@ function siteOf(unit: string): string {
 function handOn(alarm: Alarm, nowMs: number): readonly AlarmJournalEntry[] {
   if (alarm.state !== 'unacknowledged') return [];
   const after = { ...alarm, revision: alarm.revision + 1 };
-  // Widened: it is one more word of the same vocabulary.
-  const event = 'hand-on' as AlarmJournalEntry['event'];
+  const event = 'hand-on';
   const { state } = alarm;
   return [{ atMs: nowMs, event, from: state, to: state, by: 'ana', note: 'ill', alarm: after }];
 }

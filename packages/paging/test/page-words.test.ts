@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import {
   type AlarmFacts,
   BODY_MOST_CHARACTERS,
+  DEFAULT_PAGING_LIMITS,
   emptyPagingState,
   groupPages,
   LINES_MOST,
@@ -64,6 +65,30 @@ describe('the page of one alarm', () => {
   ] as const)('keeps people off the roof in %s', (roofDanger, word) => {
     const { body } = pageWords(pageOf([emergency('4')]), () => ({ ...FACTS, roofDanger }));
     expect(body).toContain(`${word}: stay off the roof, make safe upstream.`);
+  });
+});
+
+describe('a digest of what is over', () => {
+  const over = (id: string, fields: Partial<PagedAlarm> = {}): PageAsk =>
+    ask(id, { sinceMs: NOW_MS - 2 * HOUR_MS, overAtMs: NOW_MS - HOUR_MS, ...fields });
+  const digestOf = (asks: readonly PageAsk[]): PageToHandOver => {
+    const limits = { ...DEFAULT_PAGING_LIMITS, digestGathersForMs: 0 };
+    const page = groupPages(emptyPagingState(), asks, NOW_MS, limits).pages.at(-1);
+    if (page === undefined) throw new Error('nothing was handed over');
+    return page;
+  };
+
+  it('says from when to when, and wakes nobody with what was an emergency', () => {
+    const page = digestOf([over('4', { priority: 'emergency' })]);
+    expect(page.kind).toBe('digest');
+    const { title, body } = pageWords(page, () => FACTS);
+    expect(title).toBe('Over: EMERGENCY leakage: RTU-4, Pier Nine');
+    expect(body).toMatch(/^Since Fri, Jan 9, 22:12 AST until Fri, Jan 9, 23:12 AST\. Probably/);
+  });
+
+  it('says that all of many are over', () => {
+    const page = digestOf([over('1'), over('2', { site: 'old-mill' })]);
+    expect(pageWords(page, factsOf).title).toBe('Digest: 2 alarms at 2 sites, all over');
   });
 });
 

@@ -193,3 +193,35 @@ describe('the first start over an old journal', () => {
     expect(world.at(NOON)).toEqual(['ana storm: a1']);
   });
 });
+
+describe('an alarm that another one may explain', () => {
+  it('waits half a second, in which the journal can say that it is suppressed', () => {
+    const world = new World();
+    expect(world.at(NOON, { unit: 'p-1' })).toEqual([]);
+    expect(world.at(NOON + 500)).toEqual(['ana others: a1']);
+    const [raised] = world.entries([{ unit: 'm-1' }], NOON + 1_000);
+    if (raised === undefined) throw new Error('the alarm was raised');
+    const alarm = { ...raised.alarm, state: 'suppressed', revision: 2 } as const;
+    const line = { event: 'suppress', from: raised.to, to: 'suppressed', by: 'clock' } as const;
+    const suppressed = { ...line, atMs: NOON + 1_000, note: 'while silent stands', alarm };
+    expect(world.step([raised], NOON + 1_000)).toEqual([]);
+    expect(world.step([suppressed], NOON + 1_100)).toEqual([]);
+    expect(world.at(NOON + HOUR_MS).filter((page) => page.startsWith('office'))).toEqual([]);
+  });
+});
+
+describe('a storm of 2,000 alarms', () => {
+  it('has each step look only at what is new or due', () => {
+    const world = new World();
+    const storm = Array.from({ length: 2000 }, (_, index) => ({ unit: `p-${index}0` }));
+    world.at(NOON, ...storm);
+    let looks = 0;
+    world.canReach = () => {
+      looks += 1;
+      return true;
+    };
+    world.at(NOON + MINUTE_MS, { unit: 'm-0' });
+    expect(looks).toBeLessThanOrEqual(3);
+    expect(world.state.asks.size).toBe(2001);
+  });
+});

@@ -2,7 +2,7 @@ import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
 import { PRIORITIES } from '@lineside/anomaly';
 import { ASKING_BY_STATE } from '@lineside/oncall';
 import { type PagedAlarm, withNewest, withoutAlarms } from '../paging-state.ts';
-import { isLate, isOverUntold, LATE_SETTLES_FOR_MS } from './late-truth.ts';
+import { isOverUntold, settlesForMs } from './late-truth.ts';
 import type { KeptAsk, StepState } from './step-state.ts';
 
 /**
@@ -67,7 +67,7 @@ function asking(known: KeptAsk | undefined, entry: AlarmJournalEntry, nowMs: num
         site: alarm.site,
         priority: alarm.priority,
         state: alarm.state,
-        askingSinceMs: isLate(entry, nowMs) ? nowMs + LATE_SETTLES_FOR_MS : nowMs,
+        askingSinceMs: nowMs + settlesForMs(entry, nowMs),
         maintenanceUntilMs: known?.asking.maintenanceUntilMs ?? null,
         handedOnAtMs: null,
         // The last one says that somebody was told before; it counts for no level any more.
@@ -78,16 +78,15 @@ function asking(known: KeptAsk | undefined, entry: AlarmJournalEntry, nowMs: num
   }
   const kept = { ...known, ...told(alarm) };
   const before = known.asking;
-  if (entry.event !== HAND_ON && before.priority === alarm.priority) return kept;
-  const handedOnAtMs = entry.event === HAND_ON ? nowMs : before.handedOnAtMs;
+  const isHandedOn = entry.event === 'hand-on';
+  if (!isHandedOn && before.priority === alarm.priority) return kept;
+  const handedOnAtMs = isHandedOn ? nowMs : before.handedOnAtMs;
   return {
     ...kept,
     asking: { ...before, priority: alarm.priority, handedOnAtMs },
     dueAtMs: nowMs,
   };
 }
-
-const HAND_ON: string = 'hand-on';
 
 /** A revision or new causes ask nobody again; a rise of the priority does, whatever brings it. */
 function asksAnew(known: KeptAsk, { from, alarm }: AlarmJournalEntry): boolean {

@@ -1,4 +1,5 @@
-import type { AlarmJournalEntry } from '@lineside/alarms';
+import { type AlarmJournalEntry, SUPPRESSION_RULES } from '@lineside/alarms';
+import type { FindingKind } from '@lineside/anomaly';
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 60 * MINUTE_MS;
@@ -18,9 +19,19 @@ export const LATE_SETTLES_FOR_MS: number = MINUTE_MS;
 /** What ended longer ago than a long weekend stays in the journal and is in no digest. */
 export const DIGEST_LOOKS_BACK_MS: number = 72 * HOUR_MS;
 
-/** True for what a watch found in a backlog; what people and the clock do is never late. */
-export function isLate({ by, atMs }: AlarmJournalEntry, nowMs: number): boolean {
-  return by === 'watch' && nowMs - atMs > LATE_AFTER_MS;
+/**
+ * So long an alarm waits that may be suppressed by design: what suppresses it comes with the same
+ * reading, and the journal says so a moment later.
+ */
+export const SUPPRESSIBLE_SETTLES_FOR_MS = 500;
+
+const SUPPRESSIBLE: ReadonlySet<FindingKind> = new Set(SUPPRESSION_RULES.map(({ what }) => what));
+
+/** How long an alarm waits before it asks; what people and the clock do waits for nothing. */
+export function settlesForMs({ by, atMs, alarm }: AlarmJournalEntry, nowMs: number): number {
+  if (by !== 'watch') return 0;
+  if (nowMs - atMs > LATE_AFTER_MS) return LATE_SETTLES_FOR_MS;
+  return SUPPRESSIBLE.has(alarm.kind) ? SUPPRESSIBLE_SETTLES_FOR_MS : 0;
 }
 
 /**

@@ -59,7 +59,8 @@ export function stepPaging(before: StepState, input: StepInput): Stepped {
   const limits = input.limits ?? DEFAULT_PAGING_LIMITS;
   const isPageDue = heard.pagesDueAtMs !== null && heard.pagesDueAtMs <= nowMs;
   if (due.length === 0 && !isPageDue) {
-    const state = { ...heard, asks, nowMs };
+    // Pages and their time stay as they are, so that what is kept of them need not be written.
+    const state = { ...heard, asks };
     return { state, pages: [], dueAtMs: nextStepMs(state), unreachable };
   }
   const grouped = groupPages(heard.paging, due, nowMs, limits);

@@ -25,7 +25,7 @@ export interface StepState {
   readonly paging: PagingState;
   /** When a page may be handed over again, whatever alarms do. */
   readonly pagesDueAtMs: number | null;
-  /** Time of the newest step; a clock that is set back does not take it along. */
+  /** When pages were looked at last; a clock that is set back does not take it along. */
   readonly nowMs: number;
 }
 
