@@ -19,7 +19,7 @@ export const PUBLIC_URL = 'https://lineside.example';
 const CONTACTS: readonly ContactPoint[] = [
   contact('ana-phone', 'ana'),
   contact('ana-mail', 'ana'),
-  contact('ben-phone', 'ben'),
+  { ...contact('ben-phone', 'ben'), channel: 'webhook' },
   contact('office-desk', null),
 ];
 
@@ -52,6 +52,7 @@ export class PagingWorld {
   /** What nobody disturbs: people, the journal, and who looks at the outbox. */
   readonly records: RecordStore = openMemoryRecords(this.disk).store;
   weather: Reading | null = null;
+  hasMail = true;
   /** How often messages were said to wait. */
   told = 0;
 
@@ -67,6 +68,7 @@ export class PagingWorld {
       records: store,
       fleet: () => FLEET,
       latest: () => this.weather,
+      hasChannel: (kind) => this.hasMail || kind !== 'e-mail',
       publicUrl: () => PUBLIC_URL,
       clock: () => this.time.nowMs,
       log: pino({ level: 'silent' }),

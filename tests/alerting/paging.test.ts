@@ -96,6 +96,15 @@ describe('an alarm in the journal', () => {
     expect(state?.asks).toEqual([]);
   });
 
+  it('passes over whoever is reached only by a channel that is not set up', async () => {
+    world.hasMail = false;
+    await world.prepare();
+    await world.start();
+    await world.happen({});
+    await world.time.pass(2_000);
+    expect((await world.outbox()).map(({ contact }) => contact)).toEqual(['ben-phone']);
+  });
+
   it('asks the office while there is no rota', async () => {
     await world.prepare({ rota: false });
     await world.start();

@@ -7,7 +7,7 @@ import {
   type DelivererRecords,
 } from './outbox/deliverer.ts';
 
-export interface AlertingParts extends Omit<PagingParts, 'onMessages'> {
+export interface AlertingParts extends Omit<PagingParts, 'hasChannel' | 'onMessages'> {
   readonly records: PagingParts['records'] & DelivererRecords;
   /** Closed by `stop`. */
   readonly channels: ReadonlyMap<ChannelKind, Channel>;
@@ -43,7 +43,11 @@ export interface Alerting {
 export async function startAlerting(parts: AlertingParts): Promise<Alerting> {
   const { records, channels, clock, random, log, metrics } = parts;
   const deliverer = createDeliverer({ records, channels, clock, random, log, metrics });
-  const follower = await startPaging({ ...parts, onMessages: () => deliverer.poke() });
+  const follower = await startPaging({
+    ...parts,
+    hasChannel: (kind) => channels.has(kind),
+    onMessages: () => deliverer.poke(),
+  });
   deliverer.start();
   return {
     journalGrew: () => follower.poke(),

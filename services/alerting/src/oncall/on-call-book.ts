@@ -2,6 +2,7 @@ import { officeOnlyRota, parseRota, type Rota } from '@lineside/oncall';
 import type { HeldUnit } from '@lineside/paging';
 import type {
   AlarmLifeRecords,
+  ChannelKind,
   ContactPoint,
   OnCallRecords,
   StoredRota,
@@ -12,9 +13,10 @@ import type { Logger } from 'pino';
 export type OnCallBookRecords = Pick<OnCallRecords, 'loadRota' | 'contactPoints'> &
   Pick<AlarmLifeRecords, 'unitHoldsAt'>;
 
-/** Who can be asked at one moment, and which units ask nobody. */
+/** Who can be asked at one moment. */
 export interface OnCallNow {
   readonly rota: Rota;
+  /** Those whose channel there is. */
   readonly contacts: readonly ContactPoint[];
   /** True for a person, or the office by null, with any contact point. */
   readonly canReach: (person: string | null) => boolean;
@@ -23,19 +25,28 @@ export interface OnCallNow {
 /** Rota, contact points and holds as they are stored, read anew for each step. */
 export class OnCallBook {
   readonly #records: OnCallBookRecords;
-  readonly #log: Pick<Logger, 'error'>;
+  readonly #hasChannel: (kind: ChannelKind) => boolean;
+  readonly #log: Pick<Logger, 'warn' | 'error'>;
+  readonly #missing = new Set<ChannelKind>();
   #parsed: { readonly generation: number; readonly rota: Rota } | null = null;
 
-  constructor(records: OnCallBookRecords, log: Pick<Logger, 'error'>) {
+  /** @param hasChannel whether pages can be handed over this way at all. */
+  constructor(
+    records: OnCallBookRecords,
+    hasChannel: (kind: ChannelKind) => boolean,
+    log: Pick<Logger, 'warn' | 'error'>,
+  ) {
     this.#records = records;
+    this.#hasChannel = hasChannel;
     this.#log = log;
   }
 
   async now(): Promise<OnCallNow> {
-    const [stored, contacts] = await Promise.all([
+    const [stored, known] = await Promise.all([
       this.#records.loadRota(),
       this.#records.contactPoints(),
     ]);
+    const contacts = known.filter(({ channel }) => this.#isUsable(channel));
     const reached = new Set(contacts.map(({ person }) => person));
     return { rota: this.#rotaOf(stored), contacts, canReach: (person) => reached.has(person) };
   }
@@ -48,6 +59,15 @@ export class OnCallBook {
       const { site, unit, fromMs } = hold;
       return fromMs <= nowMs && nowMs < untilMs ? [{ site, unit, fromMs, untilMs }] : [];
     });
+  }
+
+  #isUsable(channel: ChannelKind): boolean {
+    if (this.#hasChannel(channel)) return true;
+    if (!this.#missing.has(channel)) {
+      this.#missing.add(channel);
+      this.#log.warn({ channel }, 'contact points of a channel that is not set up are not used');
+    }
+    return false;
   }
 
   /** Parsed once a generation, so that what is remembered of a rota holds. */
