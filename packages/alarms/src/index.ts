@@ -14,6 +14,7 @@ export { FIGURES_WINDOW_MOST_MS, type FiguresWindow } from './figures/windows.ts
 export { type ReconcileContext, reconcileAlarms } from './reconcile.ts';
 export * from './reduce.ts';
 export * from './rfc3339.ts';
+export { settleSilencing } from './silencing/set-aside.ts';
 export { type SilencingHold, silencingDue } from './silencing/silencing-due.ts';
 export * from './silencing/suppression.ts';
 export * from './silencing/unit-holds.ts';

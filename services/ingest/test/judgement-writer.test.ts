@@ -10,6 +10,7 @@ import { MemoryRecords } from './stand-ins/memory-records.ts';
 
 const REF = { site: 'harbour-mall', unit: 'rtu-01' };
 const MINUTE_MS = 60_000;
+const NOW_MS = 1_000 * MINUTE_MS;
 const NOTHING = { checkpoints: [], snapshots: [], episodes: [], findings: [] };
 
 function silent(change: 'opened' | 'escalated', atMs: number): FindingChange {
@@ -35,7 +36,8 @@ function makeWriter(records: MemoryRecords) {
       told += 1;
     },
   });
-  const writer = new JudgementWriter({ records, untilCommitted, newId: () => `id-${ids++}` });
+  const newId = () => `id-${ids++}`;
+  const writer = new JudgementWriter({ records, untilCommitted, newId, clock: () => NOW_MS });
   return { writer, health, told: () => told };
 }
 
@@ -55,6 +57,29 @@ describe('judgement writer', () => {
       ['clear', 'id-0', 3],
     ]);
     expect(told()).toBe(1);
+  });
+
+  it('sets aside what is raised in a unit out of service, in the same commit', async () => {
+    const records = new MemoryRecords();
+    const commits: number[] = [];
+    records.beforeJudgement = async () => {
+      commits.push(records.journal.length);
+    };
+    const hold = { id: 'h', owner: 'rosa', reason: 'fan is out', endedAtMs: null, endedBy: null };
+    const span = { fromMs: NOW_MS, untilMs: NOW_MS + MINUTE_MS };
+    records.holds.push({ ...REF, ...hold, ...span, kind: 'out-of-service' });
+    const { writer } = makeWriter(records);
+    const findings = [
+      { ...REF, changes: [silent('opened', 0)] },
+      { ...REF, unit: 'rtu-02', changes: [silent('opened', 0)] },
+    ];
+    await writer.write({ ...NOTHING, findings });
+    expect(records.journal.map(({ event, to, alarm }) => [event, to, alarm.unit])).toEqual([
+      ['raise', 'unacknowledged', 'rtu-01'],
+      ['raise', 'unacknowledged', 'rtu-02'],
+      ['take-out-of-service', 'out-of-service', 'rtu-01'],
+    ]);
+    expect(commits).toEqual([0]);
   });
 
   it('writes alarms and checkpoints together, and tries a conflict again at once', async () => {

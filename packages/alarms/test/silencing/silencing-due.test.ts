@@ -7,6 +7,7 @@ import {
   actOnAlarm,
   REOPEN_WITHIN_MS,
   type SilencingHold,
+  settleSilencing,
   silencingDue,
   suppressedBy,
 } from '../../src/index.ts';
@@ -84,6 +85,25 @@ describe('what the clock has to do to alarms', () => {
         for (const alarm of now) expect(silencingDue(alarm, now, holds, NOW_MS)).toBeNull();
       }),
       { numRuns: 500 },
+    );
+  });
+
+  it('is done in one go for a whole unit', () => {
+    fc.assert(
+      fc.property(units, ({ alarms, holds }) => {
+        const entries = settleSilencing(alarms, holds, NOW_MS);
+        const after = new Map<string, Alarm>(alarms.map((alarm) => [alarm.id, alarm]));
+        for (const { alarm, from, by, note } of entries) {
+          expect([from, by]).toEqual([after.get(alarm.id)?.state, 'clock']);
+          expect(note).not.toBeNull();
+          after.set(alarm.id, alarm);
+        }
+        expect(settleSilencing([...after.values()], holds, NOW_MS)).toEqual([]);
+        const { now } = settled(alarms, holds);
+        expect([...after.values()].map(({ state }) => state)).toEqual(
+          now.map(({ state }) => state),
+        );
+      }),
     );
   });
 

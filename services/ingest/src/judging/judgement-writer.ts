@@ -1,4 +1,9 @@
-import { type Alarm, type AlarmJournalEntry, applyFinding } from '@lineside/alarms';
+import {
+  type Alarm,
+  type AlarmJournalEntry,
+  applyFinding,
+  settleSilencing,
+} from '@lineside/alarms';
 import type { FindingChange } from '@lineside/anomaly';
 import type {
   AlarmChange,
@@ -26,9 +31,10 @@ export interface UnitFindings {
 }
 
 export interface JudgementWriterParts {
-  readonly records: Pick<RecordStore, 'newestAlarms' | 'commitJudgement'>;
+  readonly records: Pick<RecordStore, 'newestAlarms' | 'commitJudgement' | 'unitHoldsAt'>;
   readonly untilCommitted: UntilCommitted;
   readonly newId: () => string;
+  readonly clock: () => number;
 }
 
 /** Turns findings into alarms and commits them with the watch states that know of them. */
@@ -73,7 +79,21 @@ export class JudgementWriter {
         }
       }
     }
-    return changes;
+    const setAside = changes.length === 0 ? [] : await this.#setAside(newestByUnit);
+    return [...changes, ...setAside];
+  }
+
+  /** What its unit's hold or another alarm sets aside asks nobody, not even for a moment. */
+  async #setAside(
+    newestByUnit: ReadonlyMap<string, ReadonlyMap<string, Alarm>>,
+  ): Promise<readonly AlarmChange[]> {
+    const nowMs = this.#parts.clock();
+    const holds = await this.#parts.records.unitHoldsAt(nowMs);
+    return [...newestByUnit].flatMap(([key, newest]) => {
+      const ofUnit = holds.filter(({ site, unit }) => unitKey(site, unit) === key);
+      const entries = settleSilencing([...newest.values()], ofUnit, nowMs);
+      return entries.map((entry) => ({ entry }));
+    });
   }
 
   async #newestByKind(site: string, unit: string): Promise<Map<string, Alarm>> {

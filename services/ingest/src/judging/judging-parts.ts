@@ -48,7 +48,7 @@ export function createJudgingParts(shared: SharedParts, hooks: JudgingHooks): Ju
   const arrivals = new Arrivals(fleet, tracks);
   const dirty = new DirtyUnits({ records, fleet, health, pauses, clock });
   const untilCommitted = createUntilCommitted({ health, pauses, onAlarms: hooks.onAlarms });
-  const writer = new JudgementWriter({ records, untilCommitted, newId: randomUUID });
+  const writer = new JudgementWriter({ records, untilCommitted, newId: randomUUID, clock });
   const onJudged = (watch: UnitWatch): void => {
     const { site, unit } = watch.ref;
     const known = fleet.watched(site, unit);
