@@ -1,3 +1,4 @@
+import { join } from 'node:path';
 import { defineConfig } from 'vite';
 
 /** Where `vite` in development finds the API; the build is served by the API itself. */
@@ -12,6 +13,16 @@ export default defineConfig({
     outDir: 'dist',
     emptyOutDir: true,
     modulePreload: false,
+    rolldownOptions: {
+      input: {
+        index: join(import.meta.dirname, 'index.html'),
+        sw: join(import.meta.dirname, 'src', 'worker', 'sw.ts'),
+      },
+      output: {
+        // A service worker keeps its address for ever; everything else is named by its content.
+        entryFileNames: ({ name }) => (name === 'sw' ? 'sw.js' : 'assets/[name]-[hash].js'),
+      },
+    },
   },
   server: { host: '127.0.0.1', proxy: { '/api': API_ADDRESS } },
 });

@@ -2,43 +2,17 @@
  * The pages in a real browser: from the one-time link to an alarm that appears by itself, is
  * acknowledged, and is still there after the server was killed.
  */
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { barriers, hasNoSidewaysScroll } from './barriers.ts';
 import { noChromium, openChromium, SIZES } from './chromium.ts';
 import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
 
 const MINUTE_MS = 60_000;
 const PASSWORD = 'a long enough phrase';
-const AXE = createRequire(import.meta.url).resolve('axe-core/axe.min.js');
 const TELEMETRY = 'lineside/harbour-mall/rtu-01/telemetry';
-
-/** Problems that keep somebody from using the page, as axe-core names them. */
-async function barriers(page: Page): Promise<string[]> {
-  // Evaluated, not added as a script tag: the page's own security policy forbids the latter.
-  await page.evaluate(readFileSync(AXE, 'utf8'));
-  return page.evaluate(async () => {
-    const axe = (globalThis as unknown as { axe: { run(): Promise<AxeResult> } }).axe;
-    const { violations } = await axe.run();
-    return violations
-      .filter(({ impact }) => impact === 'serious' || impact === 'critical')
-      .map(({ id, nodes }) => `${id}: ${nodes.map(({ html }) => html).join(' ')}`);
-  });
-}
-
-interface AxeResult {
-  readonly violations: readonly {
-    readonly id: string;
-    readonly impact: string;
-    readonly nodes: readonly { readonly html: string }[];
-  }[];
-}
-
-const hasNoSidewaysScroll = (page: Page) =>
-  page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth);
 
 describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
   let here: Installation;

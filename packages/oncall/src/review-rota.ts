@@ -24,11 +24,28 @@ export function reviewRota(rota: Rota, fromMs: number, toMs: number): Notice[] {
 }
 
 function gaps({ zone }: Team, shifts: readonly Shift[], place: string): Notice[] {
-  return shifts.flatMap(({ gap, fromMs, toMs }) => {
-    if (gap === null) return [];
+  return wholeGaps(shifts).map(({ gap, fromMs, toMs }) => {
     const when = `from ${localWords(fromMs, zone)} to ${localWords(toMs, zone)}`;
-    return [{ place, words: `nobody has the first call ${when}: ${gap}` }];
+    return { place, words: `nobody has the first call ${when}: ${gap}` };
   });
+}
+
+interface Gap {
+  readonly fromMs: number;
+  readonly toMs: number;
+  readonly gap: string;
+}
+
+/** Time that nobody has, turn after turn for one reason, is one gap. */
+function wholeGaps(shifts: readonly Shift[]): Gap[] {
+  const gaps: Gap[] = [];
+  for (const { gap, fromMs, toMs } of shifts) {
+    if (gap === null) continue;
+    const last = gaps.at(-1);
+    if (last?.toMs === fromMs && last.gap === gap) gaps[gaps.length - 1] = { ...last, toMs };
+    else gaps.push({ fromMs, toMs, gap });
+  }
+  return gaps;
 }
 
 function doubles(

@@ -106,7 +106,8 @@ const team = section({
   zone,
   sites: list(id, 0, SITES_MOST, 'sites').default([]),
   takesOtherSites: flag.default(false),
-  members: list(id, 1, PEOPLE_MOST, 'people').optional(),
+  // None for a team whose rotations name nobody, as a rota that was kept then says.
+  members: list(id, 0, PEOPLE_MOST, 'people').optional(),
   first: rotations,
   second,
   holidays: list(teamHolidays, 0, CALENDARS_MOST, 'holiday calendars').default([]),

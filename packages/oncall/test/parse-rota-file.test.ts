@@ -1,4 +1,4 @@
-import { parseRotaFile } from '@lineside/oncall';
+import { parseRota, parseRotaFile } from '@lineside/oncall';
 import { WrittenFileError } from '@lineside/written-file';
 import { describe, expect, it } from 'vitest';
 import { HARBOUR, LEAST } from './rota-texts.ts';
@@ -210,6 +210,12 @@ describe('the message about a rota file', () => {
     ],
   ])('is given for a change that cannot be: %s', (change, place) => {
     expect(messageOf(withChange(change))).toContain(`: teams[0].changes[0].${place}: expected `);
+  });
+
+  it('is taken again as it was kept, also with a team that nobody is in', () => {
+    const rota = parseRotaFile(LEAST.replace('people: [ana]\n', 'people: []\n'), 'rota.yaml');
+    expect(rota.teams[0]?.members).toEqual([]);
+    expect(parseRota(JSON.parse(JSON.stringify(rota)), 'kept')).toEqual(rota);
   });
 
   it('counts further mistakes on a second line', () => {

@@ -47,7 +47,8 @@ describe('contact points of mine', () => {
     const ana = await signedIn(house, house.records, 'ana', 'technician');
     await ana('POST', MINE, device('https://push.example.net/old'));
     const replaces = 'https://push.example.net/old';
-    await ana('POST', MINE, device('https://push.example.net/new', { replaces }));
+    const renewed = { ...device('https://push.example.net/new', { replaces }), name: undefined };
+    expect((await ana('POST', MINE, renewed)).json().name).toBe('Phone of mine');
     const { items } = (await ana('GET', MINE)).json();
     expect(items).toHaveLength(1);
   });

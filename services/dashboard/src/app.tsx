@@ -5,6 +5,7 @@ import { FailureNote } from './components/failure-note.tsx';
 import { LateScreen } from './components/late-screen.tsx';
 import { PageFrame } from './components/page-frame.tsx';
 import { isStanding } from './order/urgency.ts';
+import { PAGED_KEY } from './push/paged-key.ts';
 import { currentRoute } from './routes/current-route.ts';
 import type { Route } from './routes/route.ts';
 import { Alarms } from './screens/alarms.tsx';
@@ -18,6 +19,8 @@ import { resumeSession, sessionState } from './state/session.ts';
 import { useStore } from './state/store.ts';
 
 /** The charts are half of the program: they are fetched when the first unit is opened. */
+const onCallScreen = () => import('./screens/on-call.tsx').then(({ OnCallScreen }) => OnCallScreen);
+
 const unitScreen = () => import('./screens/unit.tsx').then(({ UnitScreen }) => UnitScreen);
 
 export function App(): VNode {
@@ -36,18 +39,23 @@ export function App(): VNode {
       </main>
     );
   }
-  return <SignedIn route={route} key={session.session.person.username} />;
+  const { username } = session.session.person;
+  return <SignedIn route={route} username={username} key={username} />;
 }
 
-function SignedIn({ route }: { readonly route: Route }): VNode {
+function SignedIn(props: { readonly route: Route; readonly username: string }): VNode {
+  const { route, username } = props;
   useEffect(() => {
     void loadFleet();
     const stop = startLive();
+    if (localStorage.getItem(PAGED_KEY) === username) {
+      void import('./push/keep-paged.ts').then(({ keepPaged }) => keepPaged());
+    }
     return () => {
       stop();
       forgetFleet();
     };
-  }, []);
+  }, [username]);
   useTitle();
   return (
     <>
@@ -65,6 +73,8 @@ function Screen({ route }: { readonly route: Route }): VNode {
       return <Units by={route.by} find={route.find} />;
     case 'alarms':
       return <Alarms />;
+    case 'on-call':
+      return <LateScreen load={onCallScreen} key="on-call" with={{}} />;
     case 'unit':
       return (
         <LateScreen

@@ -23,6 +23,9 @@ import type { Api } from './api.ts';
 /** Devices of one person: phones and desks over some years; each page goes to all of them. */
 const DEVICES_MOST = 10;
 
+/** A device whose browser renewed its subscription after the old one was removed. */
+const UNNAMED = 'a device';
+
 const PEOPLE = { roles: ['office', 'technician'] } as const;
 const SESSION = [{ session: [] }];
 
@@ -99,7 +102,7 @@ function addDeviceRoute(
     },
     async (request, reply) => {
       const person = await ownerOf(request);
-      const { name, subscription, replaces } = request.body;
+      const { subscription, replaces } = request.body;
       const id = deviceId(subscription.endpoint);
       const own = (await records.contactPoints()).filter((one) => one.person === person);
       const replaced = replaces === undefined ? null : deviceId(replaces);
@@ -108,6 +111,8 @@ function addDeviceRoute(
         const words = `You have ${DEVICES_MOST} devices; remove one that you no longer use.`;
         throw new ApiError('API_CONFLICT', words);
       }
+      const before = own.find((one) => one.id === id || one.id === replaced);
+      const name = request.body.name ?? before?.name ?? UNNAMED;
       const { endpoint, keys } = subscription;
       const contact: ContactPoint = {
         ...{ id, person, name, channel: 'web-push', origin: 'device' },

@@ -38,7 +38,7 @@ function isHttpsAddress(text: string): boolean {
 }
 
 export interface DeviceBody {
-  readonly name: string;
+  readonly name?: string | undefined;
   readonly subscription: {
     readonly endpoint: string;
     readonly keys: { readonly p256dh: string; readonly auth: string };
@@ -60,7 +60,8 @@ export const deviceBody: z.ZodType<DeviceBody> = z
       .min(1, { error: NAME_RULE })
       .max(NAME_MOST_CHARACTERS, { error: NAME_RULE })
       .regex(/^\P{C}+$/u, { error: NAME_RULE })
-      .describe('What you know the device by.'),
+      .optional()
+      .describe('What you know the device by; absent: as the one that it replaces.'),
     subscription: z.object({
       endpoint,
       keys: z.object({

@@ -1,10 +1,12 @@
-import createClient, { type Middleware } from 'openapi-fetch';
+import createClient, { type Client, type Middleware } from 'openapi-fetch';
 import type { paths } from '../generated/api-types.ts';
 import { csrfToken, rememberCsrfToken } from './csrf.ts';
 import { ApiFailure, failureOf, type ProblemDetails } from './problem.ts';
 import type {
   Alarm,
+  AlarmJournalEntry,
   Episode,
+  OnCall,
   Role,
   ServiceEntry,
   ServiceRecord,
@@ -36,11 +38,11 @@ const manners: Middleware = {
   },
 };
 
-const client = createClient<paths>({ credentials: 'same-origin' });
+export const client: Client<paths> = createClient<paths>({ credentials: 'same-origin' });
 client.use(manners);
 
 /** The body of an answer; the middleware has seen to it that there is one. */
-async function bodyOf<T>(answer: Promise<{ readonly data?: T }>): Promise<T> {
+export async function bodyOf<T>(answer: Promise<{ readonly data?: T }>): Promise<T> {
   const { data } = await answer;
   if (data === undefined) throw failureOf(502, {});
   return data;
@@ -126,8 +128,31 @@ export async function alarmsOfUnit(
   return (await bodyOf(client.GET('/api/alarms', { params: { query } }))).items;
 }
 
-export function acknowledge(id: string): Promise<Alarm> {
-  return bodyOf(client.POST('/api/alarms/{id}/acknowledge', { params: { path: { id } } }));
+export function acknowledge(id: string, note?: string): Promise<Alarm> {
+  const params = { path: { id } };
+  return bodyOf(client.POST('/api/alarms/{id}/acknowledge', { params, ...withNote(note) }));
+}
+
+export function handOn(id: string, note?: string): Promise<Alarm> {
+  const params = { path: { id } };
+  return bodyOf(client.POST('/api/alarms/{id}/hand-on', { params, ...withNote(note) }));
+}
+
+const withNote = (note = ''): { body?: { note: string } } =>
+  note === '' ? {} : { body: { note } };
+
+export function shelve(id: string, untilMs: number, reason: string): Promise<Alarm> {
+  const body = { until: new Date(untilMs).toISOString(), reason };
+  return bodyOf(client.POST('/api/alarms/{id}/shelve', { params: { path: { id } }, body }));
+}
+
+export function unshelve(id: string): Promise<Alarm> {
+  return bodyOf(client.POST('/api/alarms/{id}/unshelve', { params: { path: { id } } }));
+}
+
+/** The newest hundred lines of an alarm's journal. */
+export async function alarmJournal(id: string): Promise<readonly AlarmJournalEntry[]> {
+  return (await bodyOf(client.GET('/api/alarms/{id}/journal', { params: { path: { id } } }))).items;
 }
 
 /** Wettings of one unit that overlap [fromMs, toMs), newest first, at most 1,000. */
@@ -186,4 +211,8 @@ export async function telemetry(
     ([name, channel]) => [name, pointsOf(channel.points)] as const,
   );
   return new Map(read.filter(([, rows]) => rows.length > 0));
+}
+
+export function readOnCall(): Promise<OnCall> {
+  return bodyOf(client.GET('/api/on-call'));
 }

@@ -9,12 +9,23 @@ type Frozen<T> = T extends object ? { readonly [K in keyof T]: Frozen<T[K]> } : 
 type Answer<Name extends keyof Schemas> = Frozen<Schemas[Name]>;
 
 export type Alarm = Answer<'Alarm'>;
+export type AlarmJournalEntry = Answer<'AlarmJournalEntry'>;
 export type Unit = Answer<'Unit'>;
 export type Condition = Answer<'Condition'>;
 export type Nameplate = Answer<'Nameplate'>;
 export type Session = Answer<'Session'>;
 type Telemetry = Answer<'Telemetry'>;
 export type Episode = Answer<'Episode'>;
+export type OnCall = Answer<'OnCall'>;
+export type TeamOnCall = OnCall['teams'][number];
+export type Shift = Answer<'Shift'>;
+export type Rota = Answer<'Rota'>;
+export type RotaTeam = Rota['teams'][number];
+export type RotaChange = Schemas['RotaChangeInput']['change'];
+export type ChangeOutcome = Answer<'RotaChangeOutcome'>;
+export type CalendarAddress = Answer<'CalendarAddress'>;
+export type ContactPoint = Answer<'ContactPoint'>;
+export type Alerting = Answer<'Alerting'>;
 export type ServiceRecord = Answer<'ServiceRecord'>;
 export type ServiceEntry = Schemas['ServiceEntryInput'];
 

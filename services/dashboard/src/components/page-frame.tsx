@@ -59,6 +59,9 @@ function Navigation(): VNode {
       <a href="#/alarms" aria-current={screen === 'alarms' ? 'page' : undefined}>
         Alarms, {standing} standing
       </a>
+      <a href="#/on-call" aria-current={screen === 'on-call' ? 'page' : undefined}>
+        On call
+      </a>
     </nav>
   );
 }

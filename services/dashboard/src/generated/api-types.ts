@@ -931,8 +931,8 @@ export interface components {
             reason: string;
         };
         PushDeviceInput: {
-            /** @description What you know the device by. */
-            name: string;
+            /** @description What you know the device by; absent: as the one that it replaces. */
+            name?: string;
             subscription: {
                 endpoint: string;
                 keys: {

@@ -2,6 +2,7 @@
 export type Route =
   | { readonly screen: 'units'; readonly by: 'need' | 'site'; readonly find: string }
   | { readonly screen: 'alarms' }
+  | { readonly screen: 'on-call' }
   | { readonly screen: 'unit'; readonly site: string; readonly unit: string; readonly range: Range }
   | { readonly screen: 'welcome'; readonly secret: string }
   | { readonly screen: 'nowhere' };
@@ -27,6 +28,7 @@ export function parseRoute(hash: string): Route {
     return { screen: 'units', by, find: parameters.get('find') ?? '' };
   }
   if (screen === 'alarms' && parts.length === 1) return { screen: 'alarms' };
+  if (screen === 'on-call' && parts.length === 1) return { screen: 'on-call' };
   if (screen === 'welcome' && first !== undefined) return { screen: 'welcome', secret: first };
   if (screen === 'unit' && first !== undefined && second !== undefined) {
     return { screen: 'unit', site: first, unit: second, range: parseRange(parameters) };
@@ -45,6 +47,8 @@ export function formatRoute(route: Route): string {
     }
     case 'alarms':
       return '#/alarms';
+    case 'on-call':
+      return '#/on-call';
     case 'unit': {
       const path = `#/unit/${encodeURIComponent(route.site)}/${encodeURIComponent(route.unit)}`;
       return withQuery(path, rangeParameters(route.range));

@@ -4,6 +4,7 @@ import { FailureNote } from '../components/failure-note.tsx';
 import { Field } from '../components/field.tsx';
 import { MakeSafe } from '../components/make-safe.tsx';
 import { NoUnits } from '../components/no-units.tsx';
+import { OnCallLine } from '../components/on-call-line.tsx';
 import { UnitEntry } from '../components/unit-entry.tsx';
 import { type Group, grouped, inOrderOfNeed, matching } from '../order/urgency.ts';
 import { goTo } from '../routes/current-route.ts';
@@ -74,6 +75,7 @@ function UnitList(props: {
           Keep each site together
         </label>
       </div>
+      <OnCallLine />
       <MakeSafe open={false} />
       {found.length === 0 ? <p>No unit or site has “{find}” in its name.</p> : null}
       {grouped(found, by).map((group) => (

@@ -13,6 +13,9 @@ export interface LocalParts {
   readonly minute: number;
 }
 
+/** The zone of the clock of whoever looks. */
+export const OWN_ZONE: string = Intl.DateTimeFormat().resolvedOptions().timeZone;
+
 const formatters = new Map<string, Intl.DateTimeFormat>();
 
 /** Building a formatter takes longer than using it a thousand times, so they are kept. */
@@ -61,6 +64,16 @@ export function dayOf(atMs: number, zone: string, nowMs: number): string {
   const at = localParts(atMs, zone);
   const day = `${at.day} ${MONTHS[at.month - 1] ?? ''}`;
   return at.year === localParts(nowMs, zone).year ? day : `${day} ${at.year}`;
+}
+
+/** `Mon`. */
+function weekdayOf(atMs: number, zone: string): string {
+  return formatter(zone, { weekday: 'short' }).format(atMs);
+}
+
+/** `Mon 14 Jan 08:00`: for plans, where the day of the week says most. */
+export function weekdayAndTime(atMs: number, zone: string, nowMs: number): string {
+  return `${weekdayOf(atMs, zone)} ${dayOf(atMs, zone, nowMs)} ${clockTime(atMs, zone)}`;
 }
 
 /** `today 03:10`, `14 Jan 03:10` or `14 Jan 2025 03:10`. */
