@@ -8,7 +8,7 @@ type Ip = ReturnType<typeof ipaddr.parse>;
 export type Resolve = (host: string) => Promise<readonly LookupAddress[]>;
 
 /** Whether an address may be called, and at which network addresses exactly. */
-export type Checked =
+type Checked =
   | { readonly may: true; readonly at: readonly LookupAddress[] }
   | { readonly may: false; readonly reason: string }
   /** The name could not be resolved: it may be later. */
