@@ -35,7 +35,7 @@ const RAISED_BEFORE = never('it was raised before; it can only reopen');
 const STANDS = never('it stands already');
 const NOT_STANDING = never('it does not stand');
 const NOT_SHELVED = never('it is not shelved');
-const NOT_SHOWN = never('it is not shown to anyone in this state');
+const SET_ASIDE = never('it is set aside and asks nobody');
 const NOT_SUPPRESSED = never('it is not suppressed');
 const IN_SERVICE = never('it is in service');
 const ASKS_NOBODY = never('it asks nobody');
@@ -56,8 +56,8 @@ function silencedRow(
     escalate: whilePresent(state),
     reconsider: whilePresent(state),
     clear: whileAbsent(state),
-    acknowledge: NOT_SHOWN,
-    shelve: NOT_SHOWN,
+    acknowledge: SET_ASIDE,
+    shelve: SET_ASIDE,
     unshelve: NOT_SHELVED,
     'shelf-expired': NOT_SHELVED,
     'hand-on': ASKS_NOBODY,
