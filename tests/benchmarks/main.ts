@@ -31,11 +31,11 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   backtest: benchBackTest,
   world: benchWorld,
   paging: benchPaging,
-  'paging-kills': benchPagingKills,
 };
 
-/** They write checked-in files or are for work on detectors: they run only when named. */
+/** They write checked-in files, are for work on detectors, or take long: only when named. */
 const RECORDERS: typeof BENCHES = {
+  'paging-kills': benchPagingKills,
   warning: benchWarning,
   rivals: benchRivals,
   pictures: drawPictures,

@@ -47,6 +47,8 @@ export async function stormOfAlarms(): Promise<void> {
     });
     const before = heapMiB();
     await raiseAll(records, clock, () => alerting.journalGrew());
+    const allMs = clock() + 5 * MINUTE_MS;
+    await until(() => alerting.health().asksOpen === UNITS || clock() > allMs);
     const after = heapMiB();
     const asks = alerting.health().asksOpen;
     await until(() => clock() - startMs > WATCHED_MS);
