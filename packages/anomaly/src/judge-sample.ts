@@ -154,14 +154,7 @@ function judgePhases(
   const { atMs, currents } = sample;
   if (currents === null && sample.groundVolts === null && sample.lineVolts === null) return state;
   const supplyLoss = findings.take(
-    stepSupplyLoss(
-      state.supplyLoss,
-      sample,
-      operating,
-      level,
-      parameters,
-      state.repeatFuse.replacements.at(-1)?.atMs ?? null,
-    ),
+    stepSupplyLoss(state.supplyLoss, sample, { operating, level, wetness, parameters }, state),
   );
   let { phaseLoss, phaseTrack, unbalance } = state;
   if (isSettled(operating, atMs)) {

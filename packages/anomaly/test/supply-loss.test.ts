@@ -8,9 +8,12 @@ import {
   ObservedUnit,
   RUNNING,
   raised,
+  unitLike,
 } from './observed-unit.ts';
 
 const DEAD_VOLTS = { van: 1, vbn: 2, vcn: 0 };
+/** Two fuses of three are open: nothing can run on the one phase that is left. */
+const ONE_PHASE_VOLTS = { van: 1, vbn: 2, vcn: 346 };
 const LIVE_VOLTS = { van: 346, vbn: 347, vcn: 345 };
 
 function known(): ObservedUnit {
@@ -131,6 +134,98 @@ describe('a disconnect that is recorded as opened', () => {
     unit.hold(60, [DRY, NOTHING]);
     unit.hold(90, [DRY, IDLE]);
     unit.hold(30, [DRY, NOTHING]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+});
+
+describe('two fuses of three that open at rest', () => {
+  it('leave a dead unit, though one voltage to ground is there', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, LIVE_VOLTS, leaking(1)]);
+    unit.hold(30, [DRY, NOTHING, ONE_PHASE_VOLTS, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('are no loss where idle current flows on: the voltage taps have failed', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY, IDLE, LIVE_VOLTS, leaking(1)]);
+    unit.hold(30, [DRY, IDLE, ONE_PHASE_VOLTS, leaking(1)]);
+    expect(unit.story('supply-loss')).toEqual([]);
+  });
+
+  it('leave a live unit on a corner-grounded system, where one phase is ground', () => {
+    const known = unitLike();
+    const unit = new ObservedUnit({
+      ...known,
+      supply: { ...known.supply, grounding: 'corner-grounded-delta' },
+    });
+    unit.hold(60, [DRY, { ia: 0.02, ib: 0.02, ic: 0.02 }, { van: 0, vbn: 2, vcn: 600 }]);
+    expect(unit.story('supply-loss')).toEqual([]);
+  });
+});
+
+describe('a unit that dies as vapour comes into its compartment', () => {
+  const SPRAYED = { rh: 52, t: 19.5 };
+
+  it('has most likely been switched off to be washed: routine, then urgent after three hours', () => {
+    const unit = known();
+    const deadMs = unit.atMs;
+    unit.hold(240, [SPRAYED, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened routine', 'escalated urgent']);
+    const [told, later] = unit.of('supply-loss');
+    expect(raised(told).atMs - deadMs).toBe(6 * MINUTE_MS);
+    expect(raised(told).causes[0]!.cause).toBe('disconnect-open-or-fuses-open');
+    expect(raised(later).atMs - deadMs).toBe(180 * MINUTE_MS);
+  });
+
+  it('stays routine when the air dries before the power is back', () => {
+    const unit = known();
+    unit.hold(30, [SPRAYED, NOTHING, leaking(0)]);
+    unit.hold(60, [DRY, NOTHING, leaking(0)]);
+    unit.hold(10, [DRY, IDLE, leaking(1)]);
+    expect(unit.story('supply-loss')).toEqual(['opened routine', 'closed']);
+  });
+
+  it('is urgent at once when the air merely cooled: its vapour is what it was', () => {
+    const unit = known();
+    unit.hold(30, [{ rh: 49.4, t: 18.5 }, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('is urgent at once when the air was saturated before: water opens fuses', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [{ rh: 94, t: 20 }, IDLE, leaking(1)]);
+    unit.hold(30, [{ rh: 100, t: 20 }, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('is urgent at once after fuses were replaced without a root cause', () => {
+    const unit = known();
+    unit.service('fuses-replaced', ['a']);
+    unit.hold(60, [DRY, IDLE, leaking(1)]);
+    unit.hold(30, [SPRAYED, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it('is an emergency still after a surge of leakage', () => {
+    const unit = known();
+    unit.hold(3, [DRY, IDLE, leaking(45)]);
+    unit.hold(30, [SPRAYED, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened emergency']);
+  });
+});
+
+describe('leakage that a load is known to bring', () => {
+  it('is no surge: a filter of the compressor leaks nine milliamps each time it runs', () => {
+    const unit = known();
+    for (let day = 0; day < 4; day += 1) {
+      for (let run = 0; run < 24; run += 1) {
+        unit.hold(40, [DRY, IDLE, leaking(0.5)]);
+        unit.hold(20, [DRY, RUNNING, leaking(9)]);
+      }
+    }
+    unit.hold(10, [DRY, IDLE, leaking(0.5)]);
+    unit.hold(30, [DRY, NOTHING, leaking(0)]);
     expect(unit.story('supply-loss')).toEqual(['opened urgent']);
   });
 });

@@ -53,7 +53,10 @@ const HALF_HOUR_MS = 1_800_000;
 const EARLIER_TIME_CONSTANT_MS = 21_600_000;
 const DRY_TIME_CONSTANT_MS = 7_200_000;
 const SAME_LOAD_SHARE = 0.25;
-/** Ten times what it was before is a surge, when it is also more than a healthy unit leaks. */
+/**
+ * Ten times what it was before is a surge, when it is also more than a healthy unit leaks. What
+ * this unit is known to leak under this load is none: a filter, a drive, a sensor's load error.
+ */
 const SURGE_RATIO = 10;
 const SURGE_LEAST_MILLIAMPS = 3;
 
@@ -113,9 +116,12 @@ export function stepLeakageLevel(
   const running = state === 'running';
   const peak = Math.max(milliamps, sample.leakagePeakMilliamps ?? 0);
   const earlier = slice.earlierMilliamps;
+  const beyond = peak - (healthyMilliamps ?? 0);
+  // A stage that comes on under a sensor's load error leaks ten times what the unit does at rest.
+  const usual = Math.max(earlier ?? 0, running ? (slice.runningMilliamps ?? 0) : 0);
   const surging =
-    peak > parameters.limits.leakageUrgentMilliamps ||
-    (earlier !== null && peak >= SURGE_LEAST_MILLIAMPS && peak >= SURGE_RATIO * earlier);
+    beyond > parameters.limits.leakageUrgentMilliamps ||
+    (earlier !== null && beyond >= SURGE_LEAST_MILLIAMPS && peak >= SURGE_RATIO * usual);
   const energised = state !== 'dead';
   const excess = healthyMilliamps === null ? null : milliamps - healthyMilliamps;
   const step = sample.doorOpen

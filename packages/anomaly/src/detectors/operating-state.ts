@@ -80,9 +80,26 @@ export const OPERATING_FIELDS: FieldGuards<OperatingSlice> = {
   threePhaseLowestAmps: isNumberOrNull,
 };
 
+/**
+ * Whether no two phases are live, so that nothing can run: two fuses are open, or all three. Told
+ * by line voltages; by voltages to ground on a solidly grounded wye only, for no other system
+ * holds every phase above ground. Currents that flow belie voltage taps that have failed.
+ */
+function noTwoPhasesLive(
+  { groundVolts, lineVolts, currents }: Sample,
+  { nominalLineVolts, solidWye }: DetectorParameters,
+): boolean {
+  if ((currents?.largest ?? 0) >= SENSOR_FLOOR_AMPS) return false;
+  if (lineVolts !== null) return lineVolts.largest < DEAD_VOLTS_SHARE * nominalLineVolts;
+  if (groundVolts === null || !solidWye) return false;
+  const { a, b, c, largest, smallest } = groundVolts;
+  return a + b + c - largest - smallest < (DEAD_VOLTS_SHARE * nominalLineVolts) / ROOT_THREE;
+}
+
 /** true: live, false: dead, null: not known. */
 function supplyLive(sample: Sample, parameters: DetectorParameters): boolean | null {
   const { groundVolts, lineVolts } = sample;
+  if (noTwoPhasesLive(sample, parameters)) return false;
   const volts = groundVolts ?? lineVolts;
   if (volts === null) return null;
   const nominal =

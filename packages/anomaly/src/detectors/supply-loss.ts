@@ -10,20 +10,31 @@ import {
 } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { evidenceNumber, shortNumber } from './figures.ts';
+import {
+  type BeforeTheLoss,
+  newestVapourPascals,
+  speaksForFuses,
+  vapourCameIn,
+} from './fuse-suspicion.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import { idleCurrentIsCredible, type OperatingSlice } from './operating-state.ts';
 import type { DetectorParameters } from './parameters.ts';
 import type { Sample } from './sample.ts';
+import type { WetnessSlice } from './wetness.ts';
 
 /**
  * A dead unit: fuses gone or disconnect open.
  *
- * Uses: the operating state (which tells dead from off), the leakage surge before it, service
- * records `disconnect-opened` and `disconnect-closed`.
+ * Uses: the operating state (which tells dead from off), the leakage surge before it, what else
+ * speaks for fuses and whether vapour came in (`fuse-suspicion.ts`), the door, service records
+ * `disconnect-opened` and `disconnect-closed`.
  * Urgent after six minutes dead; an emergency at the second dead reading when leakage surged
- * within the hour before. A disconnect that somebody recorded as opened explains it, and an open door tells
- * that somebody is at work: then it waits until the door has been shut for an hour. Whether
- * neighbours are dead too, which would mean an outage, is for `site/neighbours.ts`.
+ * within the hour before. A disconnect that somebody recorded as opened explains it, and an open
+ * door tells that somebody is at work: then it waits until the door has been shut for an hour.
+ * Where there is no door switch, vapour that comes in as the power goes tells of coils that are
+ * washed or a compartment that was opened: unless anything speaks for fuses it is routine then,
+ * and urgent when power has stayed away for longer than such a visit. Whether neighbours are dead
+ * too, which would mean an outage, is for `site/neighbours.ts`.
  */
 export interface SupplyLossSlice {
   readonly deadSinceMs: number | null;
@@ -35,12 +46,19 @@ export interface SupplyLossSlice {
   readonly disconnectOpenedAtMs: number | null;
   /** Newest reading with the door open. */
   readonly doorOpenAtMs: number | null;
+  /**
+   * Vapour pressure before the unit died; null where it is not known, or where something spoke for
+   * fuses, so that vapour that comes in explains nothing.
+   */
+  readonly vapourBeforePascals: number | null;
   readonly told: Told | null;
 }
 
 const MINUTE_MS = 60_000;
 /** Longer than a recloser's blink; told within ten minutes at the usual cadence. */
 const SUPPLY_LOSS_HOLD_MS: number = 6 * MINUTE_MS;
+/** Washing of coils or a repair, with a margin, is over by then. Common practice, no source. */
+const VISIT_MS: number = 3 * 60 * MINUTE_MS;
 /** Somebody who had the door open is still about. Common practice, no source. */
 const AT_WORK_MS: number = 60 * MINUTE_MS;
 const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
@@ -60,6 +78,7 @@ export const SUPPLY_LOSS_START: SupplyLossSlice = {
   standing: null,
   disconnectOpenedAtMs: null,
   doorOpenAtMs: null,
+  vapourBeforePascals: null,
   told: null,
 };
 
@@ -71,17 +90,27 @@ export const SUPPLY_LOSS_FIELDS: FieldGuards<SupplyLossSlice> = {
   standing: isOneOf([null, ...PRIORITIES]),
   disconnectOpenedAtMs: isNumberOrNull,
   doorOpenAtMs: isNumberOrNull,
+  vapourBeforePascals: isNumberOrNull,
   told: isTold,
 };
 
-/** To be called for instants that bring currents or voltages. */
+interface SupplyLossView {
+  readonly operating: OperatingSlice;
+  readonly level: LeakageLevelSlice;
+  readonly wetness: WetnessSlice;
+  readonly parameters: DetectorParameters;
+}
+
+/**
+ * To be called for instants that bring currents or voltages.
+ *
+ * @param before what was known at the reading before.
+ */
 export function stepSupplyLoss(
   slice: SupplyLossSlice,
   sample: Sample,
-  operating: OperatingSlice,
-  level: LeakageLevelSlice,
-  parameters: DetectorParameters,
-  fusesReplacedAtMs: number | null,
+  { operating, level, wetness, parameters }: SupplyLossView,
+  before: BeforeTheLoss,
 ): DetectorStep<SupplyLossSlice> {
   const { atMs } = sample;
   if (operating.state === 'unknown') return { slice, changes: NO_CHANGES };
@@ -89,16 +118,26 @@ export function stepSupplyLoss(
   const next: SupplyLossSlice = {
     ...withDoor(slice, sample),
     deadSinceMs: slice.deadSinceMs ?? atMs,
+    vapourBeforePascals:
+      slice.deadSinceMs === null ? calmVapourPascals(before, atMs) : slice.vapourBeforePascals,
     deadReadings: Math.min(slice.deadReadings + 1, SUPPLY_LOSS_READINGS_TO_RAISE),
     liveSinceMs: null,
     liveReadings: 0,
   };
   if (next.disconnectOpenedAtMs !== null) return { slice: next, changes: NO_CHANGES };
-  const reached = reachedPriority(next, atMs, level);
+  const opened = vapourCameIn(next.vapourBeforePascals, newestVapourPascals(wetness, atMs));
+  const reached = reachedPriority(next, atMs, level, opened);
   const { standing, told } = next;
+  const fusesReplacedAtMs = before.repeatFuse.replacements.at(-1)?.atMs ?? null;
   const replaced = fusesReplacedAtMs !== null && fusesReplacedAtMs >= (next.deadSinceMs ?? atMs);
   const finding = (change: 'opened' | 'escalated', priority: Priority): RaisedFinding =>
-    supplyLossFinding(change, priority, next, replaced, { sample, operating, level, parameters });
+    supplyLossFinding(change, priority, next, replaced, {
+      sample,
+      operating,
+      level,
+      parameters,
+      opened,
+    });
   if (reached !== null && isHigher(reached, standing)) {
     const raised = finding(standing === null ? 'opened' : 'escalated', reached);
     return { slice: { ...next, standing: reached, told: toldBy(raised) }, changes: [raised] };
@@ -121,12 +160,23 @@ function reachedPriority(
   slice: SupplyLossSlice,
   atMs: number,
   level: LeakageLevelSlice,
+  opened: boolean,
 ): Priority | null {
   const { deadSinceMs, deadReadings, doorOpenAtMs } = slice;
   if (deadSinceMs === null || deadReadings < SUPPLY_LOSS_READINGS_TO_RAISE) return null;
   if (surged(deadSinceMs, level)) return 'emergency';
   if (doorOpenAtMs !== null && atMs - doorOpenAtMs < AT_WORK_MS) return null;
-  return atMs - deadSinceMs >= SUPPLY_LOSS_HOLD_MS ? 'urgent' : null;
+  const deadMs = atMs - deadSinceMs;
+  if (deadMs < SUPPLY_LOSS_HOLD_MS) return null;
+  if (deadMs >= VISIT_MS) return 'urgent';
+  // Who was there once is not gone because the air has dried.
+  return opened || slice.standing === 'routine' ? 'routine' : 'urgent';
+}
+
+function calmVapourPascals(before: BeforeTheLoss, atMs: number): number | null {
+  if (speaksForFuses(before, atMs)) return null;
+  const pascals = newestVapourPascals(before.wetness, atMs);
+  return pascals === null ? null : Math.round(pascals * 10) / 10;
 }
 
 function withDoor(slice: SupplyLossSlice, { atMs, doorOpen }: Sample): SupplyLossSlice {
@@ -182,11 +232,10 @@ export function recordDisconnect(
   return { slice: next, changes: NO_CHANGES };
 }
 
-interface SupplyLossContext {
+interface SupplyLossContext extends Omit<SupplyLossView, 'wetness'> {
   readonly sample: Sample;
-  readonly operating: OperatingSlice;
-  readonly level: LeakageLevelSlice;
-  readonly parameters: DetectorParameters;
+  /** Vapour came in as the power went. */
+  readonly opened: boolean;
 }
 
 function supplyLossFinding(
@@ -194,7 +243,7 @@ function supplyLossFinding(
   priority: Priority,
   slice: SupplyLossSlice,
   fusesReplaced: boolean,
-  { sample, operating, level, parameters }: SupplyLossContext,
+  { sample, operating, level, parameters, opened }: SupplyLossContext,
 ): RaisedFinding {
   const deadSinceMs = slice.deadSinceMs ?? sample.atMs;
   const bySurge = surged(deadSinceMs, level);
@@ -203,6 +252,7 @@ function supplyLossFinding(
   const surge = level.surgeMilliamps;
   const marks: Seen[] = ['idle-current-gone'];
   if (bySurge) marks.push('leakage-surged-before');
+  if (opened) marks.push('vapour-came-in');
   if (fusesReplaced) marks.push('fuses-replaced-while-dead');
   return {
     change,
@@ -212,7 +262,11 @@ function supplyLossFinding(
     headline:
       bySurge && surge !== null
         ? `Unit dead after leakage of ${shortNumber(surge)} mA: fuses gone`
-        : `Unit dead for ${shortNumber(deadMinutes)} min: fuses gone or disconnect open`,
+        : `Unit dead for ${shortNumber(deadMinutes)} min: ${
+            priority === 'routine'
+              ? 'disconnect open, it seems, for vapour came in'
+              : 'fuses gone or disconnect open'
+          }`,
     evidence: {
       deadMinutes: evidenceNumber(deadMinutes),
       deadSinceMs,

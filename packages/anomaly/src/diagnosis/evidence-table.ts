@@ -63,6 +63,7 @@ export const MARK_NAMES = [
   // Dead or silent.
   'idle-current-gone',
   'leakage-surged-before',
+  'vapour-came-in',
   'fuses-replaced-while-dead',
   'fed-from-the-unit',
   'fed-from-elsewhere',
@@ -283,6 +284,11 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'leakage-surged-before': mark('leakage surged within the hour before the unit died', {
     'open-fuse': 40,
     'utility-outage': 0.5,
+  }),
+  'vapour-came-in': mark('vapour came in as the power went: washing, or an open compartment', {
+    'disconnect-open-or-fuses-open': 4,
+    'open-fuse': 0.5,
+    'utility-outage': 0.3,
   }),
   'fuses-replaced-while-dead': mark('somebody replaced fuses while it was dead', {
     'open-fuse': 30,
