@@ -252,7 +252,8 @@ function supplyLossFinding(
   const surge = level.surgeMilliamps;
   const marks: Seen[] = ['idle-current-gone'];
   if (bySurge) marks.push('leakage-surged-before');
-  if (opened) marks.push('vapour-came-in');
+  // A surge told how the power went; water that came in beside it explains nothing away.
+  if (opened && !bySurge) marks.push('vapour-came-in');
   if (fusesReplaced) marks.push('fuses-replaced-while-dead');
   return {
     change,
