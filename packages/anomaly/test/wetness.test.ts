@@ -73,6 +73,26 @@ describe('a wetting', () => {
     expect(unit.episodes.at(-1)!.wetHours).toBeCloseTo(1.1, 1);
   });
 
+  it('goes on after dew while dirt dries, where damp air was left an hour after it', () => {
+    const unit = new ObservedUnit();
+    unit.hold(120, [{ rh: 98, t: 12, tp: 9 }]);
+    unit.hold(80, [{ rh: 78, t: 18, tp: 19 }]);
+    unit.hold(300, [DRY]);
+    const ended = unit.episodes.filter((each) => each.endMs !== null);
+    expect(ended.map(({ source }) => source)).toEqual(['condensation', 'humid-weather']);
+    const dryingHours = (ended[1]!.endMs! - ended[0]!.endMs!) / HOUR_MS;
+    expect(dryingHours).toBeGreaterThan(2.9);
+    expect(dryingHours).toBeLessThan(3.1);
+  });
+
+  it('ends with dew when dry air follows it', () => {
+    const unit = new ObservedUnit();
+    unit.hold(120, [{ rh: 98, t: 12, tp: 9 }]);
+    unit.hold(300, [DRY]);
+    const ended = unit.episodes.filter((each) => each.endMs !== null);
+    expect(ended.map(({ source }) => source)).toEqual(['condensation']);
+  });
+
   it('is not carried across many hours without readings', () => {
     const unit = new ObservedUnit();
     unit.hold(60, [WET]);

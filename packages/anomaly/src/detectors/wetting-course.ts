@@ -15,7 +15,8 @@ import {
  * first; it ends an hour after the last wet reading, dated back to it, so that short dry gaps stay
  * within one wetting. Damp air and a liquid film are wettings of their own: a film that comes
  * within two hours belongs to what began as damp air, a later one ends that and begins another;
- * damp air that is left an hour after the film has gone is another one again. Water that got in is
+ * damp air that is left an hour after the film has gone is another one again, and lasts until dirt
+ * has dried, which takes hours. Water that got in is
  * one wetting until it has dried.
  */
 export interface WettingCourse {
@@ -48,6 +49,7 @@ export interface WettingMoment {
   readonly atMs: number;
   /** Time since the reading before if both are wet, else 0, ms. */
   readonly wetElapsedMs: number;
+  /** Whether air or plate are wet now. */
   readonly wet: boolean;
   /** Whether a liquid film lies on the plate. */
   readonly filmed: boolean;
@@ -71,6 +73,8 @@ const WET_READINGS_TO_OPEN = 2;
 const WETTING_MERGES_GAPS_MS: number = HOUR_MS;
 /** Air grows damp before a film shows: a film so soon after belongs to the same wetting. */
 const FILM_FOLLOWS_MS: number = 2 * HOUR_MS;
+/** Dirt gives off what a film gave it for two to four hours (common practice, no source). */
+const DIRT_DRIES_MS: number = 3 * HOUR_MS;
 
 const NO_EPISODES: readonly WettingEpisode[] = [];
 
@@ -87,13 +91,19 @@ export function stepCourse(
   const course: WettingCourse = {
     firstWetMs: before.open !== null || !wet ? null : (before.firstWetMs ?? atMs),
     wetReadings: wet ? Math.min(before.wetReadings + 1, WET_READINGS_TO_OPEN) : 0,
-    lastWetMs: wet ? atMs : before.lastWetMs,
+    lastWetMs: wet || dirtDries(before, atMs) ? atMs : before.lastWetMs,
     lastFilmMs: filmed ? atMs : before.lastFilmMs,
     open: before.open,
   };
   return course.open === null
     ? maybeOpen(course, moment, outdoor)
     : goOn(course, course.open, moment, outdoor);
+}
+
+/** Damp air that is left after a film: dirt stays wet for hours after the air has dried. */
+function dirtDries({ open, lastFilmMs }: WettingCourse, atMs: number): boolean {
+  if (open === null || open.filmed || lastFilmMs === null) return false;
+  return open.startMs <= lastFilmMs && atMs - lastFilmMs <= DIRT_DRIES_MS;
 }
 
 function maybeOpen(
