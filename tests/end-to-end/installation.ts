@@ -24,9 +24,12 @@ export interface Installation {
   dispose(): Promise<void>;
 }
 
-export async function install(fleet?: string): Promise<Installation> {
+export async function install(
+  fleet?: string,
+  env: Readonly<Record<string, string>> = {},
+): Promise<Installation> {
   const place = temporaryPlace(fleet);
-  let server = await startServerProcess(place);
+  let server = await startServerProcess(place, env);
   const officeToken = await token(place.data, ['--role', 'office']);
   const clients: MqttClient[] = [];
 
@@ -68,7 +71,7 @@ export async function install(fleet?: string): Promise<Installation> {
     },
     restart: async (how) => {
       await (how === 'kill' ? server.kill() : server.stop());
-      server = await startServerProcess(place);
+      server = await startServerProcess(place, env);
     },
     dispose: async () => {
       await Promise.all(clients.map((client) => client.endAsync(true)));

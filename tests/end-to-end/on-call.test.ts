@@ -1,4 +1,5 @@
 /** Who is on call, in a real browser: the rota, a cover, a shelved alarm, pages on this device. */
+import { createECDH, randomBytes } from 'node:crypto';
 import { join } from 'node:path';
 import { openRecordStore } from '@lineside/storage';
 import type { MqttClient } from 'mqtt';
@@ -11,6 +12,8 @@ import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
 
 const MINUTE_MS = 60_000;
+/** A look-up of a name may take a while before it fails. */
+const WITHIN = { timeout: 20_000, interval: 250 };
 const TELEMETRY = 'lineside/harbour-mall/rtu-01/telemetry';
 
 describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
@@ -30,7 +33,7 @@ describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
   };
 
   beforeAll(async () => {
-    here = await install();
+    here = await install(undefined, { LINESIDE_VAPID_SUBJECT: 'mailto:office@example.net' });
     const records = await openRecordStore({ file: join(here.place.data, 'records.db') });
     const stored = await records.loadRota();
     await records.saveRota(currentRota(nowMs), stored?.generation ?? 0);
@@ -120,6 +123,42 @@ describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
     await page.getByRole('button', { name: 'Take the address back' }).click();
     await page.getByText('The address is taken back').waitFor();
     expect((await fetch(address!)).status).toBe(404);
+  });
+
+  it('sends a test page to devices of the person, and says whether it gets through', async () => {
+    const key = createECDH('prime256v1').generateKeys('base64url');
+    const subscription = {
+      endpoint: 'https://push.invalid/ada',
+      keys: { p256dh: key, auth: randomBytes(16).toString('base64url') },
+    };
+    const status = await page.evaluate(async (given) => {
+      const session = await (await fetch('/api/session')).json();
+      const answer = await fetch('/api/contact-points/mine', {
+        method: 'POST',
+        headers: { 'content-type': 'application/json', 'x-csrf-token': session.csrfToken },
+        body: JSON.stringify({ name: 'Phone of Ada', subscription: given }),
+      });
+      return answer.status;
+    }, subscription);
+    expect(status).toBe(201);
+    await page.reload();
+    await page.getByRole('button', { name: 'Send me a test page' }).click();
+    await page.getByText('is on its way to Phone of Ada (push)').waitFor();
+    // No name server knows that place, so the page waits and the screen will say so.
+    await expect
+      .poll(async () => {
+        const { waiting, failure } = await here.get<{
+          waiting: { messages: number };
+          failure: { channel: string; givenUp: boolean } | null;
+        }>('/api/alerting');
+        return { waiting: waiting.messages, failure };
+      }, WITHIN)
+      .toMatchObject({ waiting: 1, failure: { channel: 'web-push', givenUp: false } });
+    await page.reload();
+    await page.getByText('Tried again (push)').waitFor();
+    await picture(page, 'on-call-tried');
+    await page.getByRole('button', { name: 'Page it no longer: Phone of Ada' }).click();
+    await page.getByText('Nothing pages you yet.').waitFor();
   });
 
   it('and its alarms can be shelved with a reason, and taken off the shelf', async () => {

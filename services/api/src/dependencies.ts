@@ -100,8 +100,8 @@ export interface LiveView {
 
 /** What the API asks of the part that pages people. */
 export interface AlertingDoor {
-  /** Public key that push subscriptions are made with (VAPID, RFC 8292), base64url. */
-  readonly pushPublicKey: string;
+  /** Public key that push subscriptions are made with (VAPID, RFC 8292), base64url; null: no push. */
+  readonly pushPublicKey: string | null;
   /**
    * Puts a page that says it is a test into the outbox, for each contact point of a person; returns
    * those. Rejects with `StoreError`.

@@ -92,6 +92,14 @@ describe('contact points of mine', () => {
     expect(refused.json().errors[0].path).toBe(path);
   });
 
+  it('take no device where the server sends no push', async () => {
+    const alerting = { pushPublicKey: null, sendTest: async () => [] };
+    const house = await openHouse({ alerting });
+    const ana = await signedIn(house, house.records, 'ana', 'technician');
+    expect((await ana('GET', '/api/push-key')).json()).toEqual({ publicKey: null });
+    expect((await ana('POST', MINE, device('https://push.example.net/a'))).statusCode).toBe(409);
+  });
+
   it('are for people who sign in, not for tokens or viewers', async () => {
     const house = await openHouse();
     expect((await house.call('technician', 'GET', MINE)).statusCode).toBe(401);

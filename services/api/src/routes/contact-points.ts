@@ -78,13 +78,13 @@ export function contactPointRoutes(
     },
     async () => ({ publicKey: alerting.pushPublicKey }),
   );
-  addDeviceRoute(app, { records, clock }, ownerOf);
+  addDeviceRoute(app, { records, alerting, clock }, ownerOf);
   removeRoute(app, records, ownerOf);
 }
 
 function addDeviceRoute(
   app: Api,
-  { records, clock }: Pick<ApiDependencies, 'records' | 'clock'>,
+  { records, alerting, clock }: Pick<ApiDependencies, 'records' | 'alerting' | 'clock'>,
   ownerOf: ContactOwner,
 ): void {
   app.post(
@@ -102,6 +102,7 @@ function addDeviceRoute(
     },
     async (request, reply) => {
       const person = await ownerOf(request);
+      if (alerting.pushPublicKey === null) throw noPush();
       const { subscription, replaces } = request.body;
       const id = deviceId(subscription.endpoint);
       const own = (await records.contactPoints()).filter((one) => one.person === person);
@@ -155,6 +156,9 @@ function removeRoute(app: Api, records: ApiDependencies['records'], ownerOf: Con
     },
   );
 }
+
+const noPush = (): ApiError =>
+  new ApiError('API_CONFLICT', 'This server is not set up to page devices; whoever runs it can.');
 
 /** The same for the same subscription, so that a device is never paged twice. */
 function deviceId(endpoint: string): string {

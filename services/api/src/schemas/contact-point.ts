@@ -81,6 +81,11 @@ export interface ContactPointParams {
 
 export const contactPointParams: z.ZodType<ContactPointParams> = z.object({ id: z.string() });
 
-export const pushKeySchema: z.ZodType<{ readonly publicKey: string }> = z
-  .object({ publicKey: z.string().describe('For `applicationServerKey` (VAPID, RFC 8292).') })
+export const pushKeySchema: z.ZodType<{ readonly publicKey: string | null }> = z
+  .object({
+    publicKey: z
+      .string()
+      .nullable()
+      .describe('For `applicationServerKey` (VAPID, RFC 8292); null: this server sends no push.'),
+  })
   .meta({ id: 'PushKey' });

@@ -52,7 +52,8 @@ export async function myContactPoints(): Promise<readonly ContactPoint[]> {
   return (await bodyOf(client.GET('/api/contact-points/mine'))).items;
 }
 
-export async function pushKey(): Promise<string> {
+/** Null when the server sends no push. */
+export async function pushKey(): Promise<string | null> {
   return (await bodyOf(client.GET('/api/push-key'))).publicKey;
 }
 

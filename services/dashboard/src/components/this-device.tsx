@@ -1,6 +1,11 @@
 import type { VNode } from 'preact';
 import { useEffect, useState } from 'preact/hooks';
-import { myContactPoints, removeContactPoint, sendTestPage } from '../api/on-call-client.ts';
+import {
+  myContactPoints,
+  pushKey,
+  removeContactPoint,
+  sendTestPage,
+} from '../api/on-call-client.ts';
 import { ApiFailure } from '../api/problem.ts';
 import type { ContactPoint } from '../api/types.ts';
 import {
@@ -27,6 +32,8 @@ const ABILITY_WORDS: Readonly<Record<Exclude<PushAbility, 'possible'>, string>> 
   'install-first':
     'On an iPhone or iPad, put Lineside on the home screen first (Share, then Add to Home Screen), ' +
     'open it from there, and come back to this place.',
+  'not-offered':
+    'This server is not set up to page devices; whoever runs it finds how in its settings.',
   impossible: 'This browser cannot be paged. Use another one, or ask the office for e-mail.',
 };
 
@@ -78,7 +85,9 @@ function PageThisDevice(props: {
   const turnOn = async (): Promise<void> => {
     setRefusal(null);
     try {
-      await pageHere(name, username);
+      const key = await pushKey();
+      if (key === null) return setAbility('not-offered');
+      await pageHere(name, username, key);
       onDone();
     } catch (error) {
       if (error instanceof ApiFailure) throw error;

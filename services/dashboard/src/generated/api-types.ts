@@ -1378,8 +1378,8 @@ export interface components {
             items: components["schemas"]["ContactPoint"][];
         };
         PushKey: {
-            /** @description For `applicationServerKey` (VAPID, RFC 8292). */
-            publicKey: string;
+            /** @description For `applicationServerKey` (VAPID, RFC 8292); null: this server sends no push. */
+            publicKey: string | null;
         };
         Episode: {
             site: string;

@@ -1,8 +1,15 @@
-import { addPushDevice, pushKey, type SubscriptionJson } from '../api/on-call-client.ts';
+import { addPushDevice, type SubscriptionJson } from '../api/on-call-client.ts';
 import { PAGED_KEY } from './paged-key.ts';
 
 /** Whether this browser can be paged, and if not, why. */
-export type PushAbility = 'possible' | 'denied' | 'insecure' | 'install-first' | 'impossible';
+export type PushAbility =
+  | 'possible'
+  | 'denied'
+  | 'insecure'
+  | 'install-first'
+  | 'impossible'
+  /** The server sends no push. */
+  | 'not-offered';
 
 /** What the ability depends on; of the browser, or of a test. */
 export interface PushSurroundings {
@@ -48,16 +55,15 @@ export async function subscriptionHere(): Promise<PushSubscription | null> {
 }
 
 /**
- * Asks for the permission, subscribes and tells the server. Rejects with ApiFailure, or with the
+ * Asks for the permission, subscribes with the server's key and tells the server. Rejects with ApiFailure, or with the
  * browser's own error when it does not give a subscription.
  */
-export async function pageHere(name: string, username: string): Promise<void> {
+export async function pageHere(name: string, username: string, key: string): Promise<void> {
   const registration = await worker();
-  const applicationServerKey = await pushKey();
   const before = await registration.pushManager.getSubscription();
   // One that was made for another server's key cannot be used; a browser has one at a time.
-  if (before !== null && !isFor(before, applicationServerKey)) await before.unsubscribe();
-  const options = { userVisibleOnly: true, applicationServerKey };
+  if (before !== null && !isFor(before, key)) await before.unsubscribe();
+  const options = { userVisibleOnly: true, applicationServerKey: key };
   const subscription = await registration.pushManager.subscribe(options);
   await addPushDevice(subscriptionJson(subscription), name);
   localStorage.setItem(PAGED_KEY, username);

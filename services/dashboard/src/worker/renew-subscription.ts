@@ -12,6 +12,7 @@ export async function renewSubscription(
   if (!session.ok) return;
   const { csrfToken } = (await session.json()) as { readonly csrfToken: string };
   const renewed = newSubscription ?? (await subscribeAnew(registration));
+  if (renewed === null) return;
   const { endpoint, keys } = renewed.toJSON();
   await fetch('/api/contact-points/mine', {
     method: 'POST',
@@ -24,9 +25,13 @@ export async function renewSubscription(
   });
 }
 
-async function subscribeAnew(registration: ServiceWorkerRegistration): Promise<PushSubscription> {
+/** Null when the server sends no push any more. */
+async function subscribeAnew(
+  registration: ServiceWorkerRegistration,
+): Promise<PushSubscription | null> {
   const answer = await fetch('/api/push-key', { credentials: 'same-origin' });
-  const { publicKey } = (await answer.json()) as { readonly publicKey: string };
+  const { publicKey } = (await answer.json()) as { readonly publicKey: string | null };
+  if (publicKey === null) return null;
   return registration.pushManager.subscribe({
     userVisibleOnly: true,
     applicationServerKey: publicKey,

@@ -6,11 +6,12 @@ import type { RecordStore } from '@lineside/storage';
 export async function alertingDoor(
   records: RecordStore,
   clock: () => number,
+  sendsPush: boolean,
   messagesWait: () => void,
 ): Promise<AlertingDoor> {
-  const { publicKey } = await pushKeys(records);
+  const keys = sendsPush ? await pushKeys(records) : null;
   return {
-    pushPublicKey: publicKey,
+    pushPublicKey: keys?.publicKey ?? null,
     sendTest: (person) => sendTest({ records, clock, messagesWait }, person),
   };
 }

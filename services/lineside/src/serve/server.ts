@@ -133,7 +133,9 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   });
   undo.add(() => whatIf.close());
   let paging: Alerting | null = null;
-  const alerting = await alertingDoor(records, clock, () => paging?.messagesWait());
+  const alerting = await alertingDoor(records, clock, settings.alerting.vapidSubject !== null, () =>
+    paging?.messagesWait(),
+  );
   const { api, httpUrl, publicUrl } = await startWeb(
     { ...shared, whatIf, alerting },
     ingest,
