@@ -14,9 +14,9 @@ export const HABIT_BEFORE_MS: number = 28 * DAY_MS;
 
 /**
  * Condensation on this many of the 28 days before is the unit's habit: one more says nothing of a
- * storm. A judgement (a quarter of the days), no source.
+ * storm. A judgement, no source: dew comes to some compartments every clear night.
  */
-export const HABITUAL_DAYS = 7;
+export const HABITUAL_DAYS = 3;
 
 /** Alarms that can make a storm. */
 const MAKING: ReadonlySet<FindingKind> = new Set(['moisture', 'leakage', 'phase-track']);
@@ -27,6 +27,7 @@ const JOINING: ReadonlySet<FindingKind> = new Set(['phase-loss', 'supply-loss', 
 /** The moment a unit was touched. */
 export interface StormMark extends UnitPlace {
   readonly atMs: number;
+  readonly of: 'water' | 'condensation' | 'alarm';
   /** False: it belongs to a storm that others make. */
   readonly makes: boolean;
   /** When what it marks was over; null while a wetting goes on. */
@@ -51,7 +52,9 @@ function episodeMarks(episodes: readonly UnitEpisode[]): readonly StormMark[] {
       if (source === 'humid-weather') continue;
       const isHabit = source === 'condensation' && isHabitual(condensed, startMs);
       if (source === 'condensation') condensed.push(startMs);
-      if (!isHabit) marks.push({ site, unit, atMs: startMs, makes: true, endMs });
+      if (isHabit) continue;
+      const of = source === 'water-ingress' ? 'water' : 'condensation';
+      marks.push({ site, unit, atMs: startMs, of, makes: true, endMs });
     }
   }
   return marks;
@@ -73,7 +76,7 @@ function alarmMark(alarm: Alarm): readonly StormMark[] {
   const makes = MAKING.has(alarm.kind);
   if (alarm.withdrawn || !(makes || isJoining(alarm))) return [];
   const { site, unit, raisedAtMs } = alarm;
-  return [{ site, unit, atMs: raisedAtMs, makes, endMs: raisedAtMs }];
+  return [{ site, unit, atMs: raisedAtMs, of: 'alarm', makes, endMs: raisedAtMs }];
 }
 
 /** Whether an alarm belongs to the story of a storm: what the utility lost does not. */

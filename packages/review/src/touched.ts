@@ -66,7 +66,11 @@ export function toStorm(touches: readonly Touched[], context: StormContext): Sto
   return {
     id: stormId({ atMs: startMs, site: first.mark.site }),
     region: context.region.id,
-    name: stormName(severe, siteNames),
+    name: stormName(
+      severe,
+      touches.map(({ mark }) => mark.of),
+      siteNames,
+    ),
     startMs,
     endMs: ends.endMs,
     lastTouchMs,

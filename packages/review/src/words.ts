@@ -16,12 +16,28 @@ const SHORT: Readonly<Record<StormWeatherKind, string>> = {
   melt: 'thaw',
 };
 
-/** `Rain and wind, Harbour Mall and 2 more sites`; without such weather it is a wetting. */
-export function stormName(severe: readonly StormWeather[], siteNames: readonly string[]): string {
-  const what = severe.length === 0 ? 'wetting' : inWords(severe.map(({ kind }) => SHORT[kind]));
+/** What touched the units of a storm. */
+type TouchKind = 'water' | 'condensation' | 'alarm';
+
+/**
+ * `Rain and wind, Harbour Mall and 2 more sites`; without such weather it is named after what
+ * touched the units.
+ */
+export function stormName(
+  severe: readonly StormWeather[],
+  touches: readonly TouchKind[],
+  siteNames: readonly string[],
+): string {
+  const weather = severe.map(({ kind }) => SHORT[kind]);
+  const what = weather.length > 0 ? capital(inWords(weather)) : touchWords(touches);
   const [first = '', ...others] = siteNames;
   const more = others.length === 0 ? '' : ` and ${counted(others.length, 'more site')}`;
-  return `${capital(what)}, ${first}${more}`;
+  return `${what}, ${first}${more}`;
+}
+
+function touchWords(touches: readonly TouchKind[]): string {
+  if (touches.includes('water')) return 'Water inside';
+  return touches.includes('condensation') ? 'Condensation' : 'Leakage';
 }
 
 /** `a`, `a and b`, `a, b and c`. */

@@ -30,7 +30,7 @@ describe('what makes a storm', () => {
     expect(storm.units.map(({ unit }) => unit)).toEqual(['rtu-1', 'rtu-2', 'rtu-3']);
     expect(storm.startMs).toBe(START_MS + HOUR_MS);
     expect(storm.endMs).toBe(START_MS + 9 * HOUR_MS);
-    expect(storm.name).toBe('Wetting, Harbour Mall');
+    expect(storm.name).toBe('Water inside, Harbour Mall');
     expect(storm.because).toEqual([expect.stringContaining('3 units of 16')]);
   });
 

@@ -111,7 +111,9 @@ describe('one storm', () => {
         rangeJson: async () => new Uint8Array(),
         extremes: async ({ fromMs }) => {
           const leak =
-            fromMs === startMs ? { min: 0.001, max: 0.0142 } : { min: 0.0008, max: 0.002 };
+            fromMs === startMs - HOUR_MS
+              ? { min: 0.001, max: 0.0142 }
+              : { min: 0.0008, max: 0.002 };
           return [{ ...unit, channels: { leak } }];
         },
         quarters: async (queries) => {

@@ -18,10 +18,14 @@ import { startLive } from './state/live.ts';
 import { resumeSession, sessionState } from './state/session.ts';
 import { useStore } from './state/store.ts';
 
-/** The charts are half of the program: they are fetched when the first unit is opened. */
 const onCallScreen = () => import('./screens/on-call.tsx').then(({ OnCallScreen }) => OnCallScreen);
 
+/** The charts are half of the program: they are fetched when the first unit is opened. */
 const unitScreen = () => import('./screens/unit.tsx').then(({ UnitScreen }) => UnitScreen);
+
+/** Looked at after a storm, mostly at a desk. */
+const stormsScreen = () => import('./screens/storms.tsx').then(({ Storms }) => Storms);
+const stormScreen = () => import('./screens/storm.tsx').then(({ StormScreen }) => StormScreen);
 
 export function App(): VNode {
   const route = useStore(currentRoute);
@@ -75,6 +79,10 @@ function Screen({ route }: { readonly route: Route }): VNode {
       return <Alarms />;
     case 'on-call':
       return <LateScreen load={onCallScreen} key="on-call" with={{}} />;
+    case 'storms':
+      return <LateScreen load={stormsScreen} key="storms" with={{}} />;
+    case 'storm':
+      return <LateScreen load={stormScreen} key={route.id} with={{ id: route.id }} />;
     case 'unit':
       return (
         <LateScreen

@@ -7,6 +7,7 @@ import './style/drawing.css';
 import './style/alarms.css';
 import './style/unit.css';
 import './style/on-call.css';
+import './style/storms.css';
 
 const page = document.getElementById('page');
 if (page === null) throw new Error('index.html has no element with the id "page"');

@@ -106,7 +106,9 @@ const unit = z.object({
   wettings: z.array(wetting),
   dryingHours: numberOrNull.describe('From the wettest moment until dry, of the longest.'),
   isWet: z.boolean().describe('Whether a wetting goes on.'),
-  peakMilliamps: numberOrNull.describe('Highest leakage reading within the storm.'),
+  peakMilliamps: numberOrNull.describe(
+    'Highest leakage reading, until a day after the unit was dry.',
+  ),
   highestMomentMilliamps: numberOrNull.describe('Highest within a reporting interval, where sent.'),
   usualMilliamps: numberOrNull,
   usualBasis: z.enum(['learned-dry-day', 'lowest-of-three-days-before']).nullable(),

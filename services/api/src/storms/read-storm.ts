@@ -20,6 +20,8 @@ import { readable, searchStorms } from './storm-search.ts';
 const DAY_MS = 86_400_000;
 /** The days before a storm whose lowest leakage stands in for a learned one. */
 const BEFORE_MS: number = 3 * DAY_MS;
+/** An alarm is raised some minutes after the leakage that raised it. */
+const LEAD_MS = 3_600_000;
 
 /** The review of the storm that an id leads to. Throws 404 when there is none. */
 export async function readStorm(
@@ -60,13 +62,13 @@ async function leakageOf(
   { telemetry, clock }: ApiDependencies,
   storm: Storm,
 ): Promise<readonly UnitLeakage[]> {
-  const startMs = toStoreTime(storm.startMs);
-  const toMs = Math.max(startMs, toStoreTime(storm.endMs ?? clock()));
+  const fromMs = toStoreTime(storm.startMs - LEAD_MS);
+  const toMs = Math.max(fromMs, toStoreTime(Math.min(storm.closesMs, clock() + 1)));
   const [during, before] = await Promise.all([
-    telemetry.extremes({ fromMs: startMs, toMs, channels: ['leak', 'leakmax'] }),
+    telemetry.extremes({ fromMs, toMs, channels: ['leak', 'leakmax'] }),
     telemetry.extremes({
-      fromMs: toStoreTime(startMs - BEFORE_MS),
-      toMs: startMs,
+      fromMs: toStoreTime(fromMs - BEFORE_MS),
+      toMs: fromMs,
       channels: ['leak'],
     }),
   ]);

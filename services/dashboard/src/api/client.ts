@@ -11,6 +11,8 @@ import type {
   ServiceEntry,
   ServiceRecord,
   Session,
+  Storm,
+  StormReview,
   TelemetryPoint,
   Unit,
 } from './types.ts';
@@ -166,6 +168,20 @@ export async function episodesOfUnit(
   const path = { site, unit };
   const page = client.GET('/api/units/{site}/{unit}/episodes', { params: { path, query } });
   return (await bodyOf(page)).items;
+}
+
+/** The newest hundred storms. */
+export async function storms(): Promise<readonly Storm[]> {
+  return (await bodyOf(client.GET('/api/storms'))).items;
+}
+
+export function stormReview(id: string): Promise<StormReview> {
+  return bodyOf(client.GET('/api/storms/{id}', { params: { path: { id } } }));
+}
+
+/** Where the units of a storm are as CSV. */
+export function stormCsvAddress(id: string): string {
+  return `/api/storms/${encodeURIComponent(id)}.csv`;
 }
 
 /** The newest hundred service records of one unit. */

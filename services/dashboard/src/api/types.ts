@@ -27,6 +27,9 @@ export type CalendarAddress = Answer<'CalendarAddress'>;
 export type ContactPoint = Answer<'ContactPoint'>;
 export type Alerting = Answer<'Alerting'>;
 export type ServiceRecord = Answer<'ServiceRecord'>;
+export type Storm = Answer<'Storm'>;
+export type StormReview = Answer<'StormReview'>;
+export type StormUnit = StormReview['units'][number];
 export type ServiceEntry = Schemas['ServiceEntryInput'];
 
 export type Priority = Alarm['priority'];

@@ -62,6 +62,9 @@ function Navigation(): VNode {
       <a href="#/on-call" aria-current={screen === 'on-call' ? 'page' : undefined}>
         On call
       </a>
+      <a href="#/storms" aria-current={screen.startsWith('storm') ? 'page' : undefined}>
+        Storms
+      </a>
     </nav>
   );
 }

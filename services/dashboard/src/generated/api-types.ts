@@ -1941,7 +1941,7 @@ export interface components {
                 dryingHours: number | null;
                 /** @description Whether a wetting goes on. */
                 isWet: boolean;
-                /** @description Highest leakage reading within the storm. */
+                /** @description Highest leakage reading, until a day after the unit was dry. */
                 peakMilliamps: number | null;
                 /** @description Highest within a reporting interval, where sent. */
                 highestMomentMilliamps: number | null;

@@ -3,6 +3,8 @@ export type Route =
   | { readonly screen: 'units'; readonly by: 'need' | 'site'; readonly find: string }
   | { readonly screen: 'alarms' }
   | { readonly screen: 'on-call' }
+  | { readonly screen: 'storms' }
+  | { readonly screen: 'storm'; readonly id: string }
   | { readonly screen: 'unit'; readonly site: string; readonly unit: string; readonly range: Range }
   | { readonly screen: 'welcome'; readonly secret: string }
   | { readonly screen: 'nowhere' };
@@ -29,6 +31,8 @@ export function parseRoute(hash: string): Route {
   }
   if (screen === 'alarms' && parts.length === 1) return { screen: 'alarms' };
   if (screen === 'on-call' && parts.length === 1) return { screen: 'on-call' };
+  if (screen === 'storms' && parts.length === 1) return { screen: 'storms' };
+  if (screen === 'storms' && first !== undefined) return { screen: 'storm', id: first };
   if (screen === 'welcome' && first !== undefined) return { screen: 'welcome', secret: first };
   if (screen === 'unit' && first !== undefined && second !== undefined) {
     return { screen: 'unit', site: first, unit: second, range: parseRange(parameters) };
@@ -53,6 +57,10 @@ export function formatRoute(route: Route): string {
       const path = `#/unit/${encodeURIComponent(route.site)}/${encodeURIComponent(route.unit)}`;
       return withQuery(path, rangeParameters(route.range));
     }
+    case 'storms':
+      return '#/storms';
+    case 'storm':
+      return `#/storms/${encodeURIComponent(route.id)}`;
     case 'welcome':
       return `#/welcome/${encodeURIComponent(route.secret)}`;
     case 'nowhere':
