@@ -19,7 +19,7 @@ const MAY_IMPORT: Readonly<Record<string, readonly string[]>> = {
   'packages/alarms': ['statistics', 'anomaly'],
   'packages/oncall': ['readings', 'anomaly', 'alarms', 'written-file'],
   'packages/paging': ['alarms', 'anomaly', 'oncall'],
-  'packages/review': ['statistics', 'anomaly', 'alarms'],
+  'packages/review': ['anomaly', 'alarms'],
   'packages/judging': ['readings', 'fleet', 'anomaly', 'alarms'],
   'packages/storage': ['readings', 'anomaly', 'alarms'],
   'services/ingest': ['readings', 'fleet', 'anomaly', 'alarms', 'judging', 'storage'],

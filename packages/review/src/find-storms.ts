@@ -17,14 +17,14 @@ const DAY_MS = 24 * HOUR_MS;
 /** Units touched within so long of each other count together. No source. */
 const TOGETHER_MS: number = 12 * HOUR_MS;
 /** So long without a touch ends a storm. Common practice among hydrologists, no source. */
-export const STORM_GAP_MS: number = 12 * HOUR_MS;
+const STORM_GAP_MS: number = 12 * HOUR_MS;
 /** A chain of touches is cut here, so that a wet month is some storms and not one. No source. */
-export const STORM_LONGEST_MS: number = 10 * DAY_MS;
+const STORM_LONGEST_MS: number = 10 * DAY_MS;
 
 /** Fewer units together are happenstance, whatever the weather. No source. */
-export const LEAST_UNITS = 3;
+const LEAST_UNITS = 3;
 /** And so are fewer than this share of the units watched in the region. No source. */
-export const LEAST_SHARE = 0.05;
+const LEAST_SHARE = 0.05;
 
 /** What storms are looked for in. */
 export interface StormSearch {

@@ -16,7 +16,7 @@ export const HABIT_BEFORE_MS: number = 28 * DAY_MS;
  * Condensation on this many of the 28 days before is the unit's habit: one more says nothing of a
  * storm. A judgement, no source: dew comes to some compartments every clear night.
  */
-export const HABITUAL_DAYS = 3;
+const HABITUAL_DAYS = 3;
 
 /** Alarms that can make a storm. */
 const MAKING: ReadonlySet<FindingKind> = new Set(['moisture', 'leakage', 'phase-track']);

@@ -4,7 +4,7 @@ import { compareText, type ReviewSite } from './place.ts';
  * Sites within this distance of a region's first site see the same storm. A judgement between the
  * width of a shower and that of a front, no source.
  */
-export const REGION_RADIUS_KILOMETRES = 50;
+const REGION_RADIUS_KILOMETRES = 50;
 
 /** Mean radius of the Earth (IUGG), km. */
 const EARTH_RADIUS_KILOMETRES = 6_371;
@@ -43,7 +43,7 @@ export function regionsOf(sites: readonly ReviewSite[]): readonly Region[] {
 }
 
 /** Great-circle distance, km (haversine formula); infinite where a coordinate is missing. */
-export function kilometresBetween(one: ReviewSite, other: ReviewSite): number {
+function kilometresBetween(one: ReviewSite, other: ReviewSite): number {
   const { latitudeDegrees: lat1, longitudeDegrees: lon1 } = one;
   const { latitudeDegrees: lat2, longitudeDegrees: lon2 } = other;
   if (lat1 === null || lon1 === null || lat2 === null || lon2 === null) return Infinity;

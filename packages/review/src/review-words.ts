@@ -9,12 +9,13 @@ const HOUR_MS = 3_600_000;
 export function headlineOf(storm: Storm, units: readonly UnitReview[]): string {
   const wetted = units.filter(({ source }) => source === 'water-ingress').length;
   const lost = units.filter(({ fuses }) => fusesLostAtLeast(fuses) > 0).length;
+  const surely = units.filter(({ fuses }) => fuses.replaced !== 0).length;
   const alarms = units.reduce((sum, unit) => sum + unit.alarms.length, 0);
   const parts = [
     `${counted(units.length, 'unit')} touched within ${span(storm)}`,
     ...(wetted > 0 ? [`water got into ${wetted}`] : []),
     ...(alarms > 0 ? [counted(alarms, 'alarm')] : ['no alarm']),
-    ...(lost > 0 ? [`fuses lost in ${lost}`] : []),
+    ...(lost > 0 ? [`fuses lost${surely < lost ? ' or suspected' : ''} in ${lost}`] : []),
   ];
   const [worst] = units;
   const most = worst === undefined ? '' : ` Most harmed: ${worst.name}${excess(worst)}.`;

@@ -21,7 +21,7 @@ export interface TimelineLine extends UnitPlace {
 }
 
 /** Lines that a timeline has at most: more is no story that somebody reads, nor a small answer. */
-export const TIMELINE_MOST_LINES = 1_000;
+const TIMELINE_MOST_LINES = 1_000;
 
 export interface Timeline {
   /** Oldest first. */
@@ -71,7 +71,8 @@ function compareLines(one: TimelineLine, other: TimelineLine): number {
 function wettingLines({ site, unit, wettings }: UnitReview): readonly TimelineLine[] {
   return wettings.flatMap(({ startMs, endMs, source }): TimelineLine[] => {
     const began = { atMs: startMs, site, unit, kind: 'wet', words: SOURCE_WORDS[source] } as const;
-    if (endMs === null) return [began];
+    const goesOn = wettings.some((other) => other.startMs === endMs);
+    if (endMs === null || goesOn) return [began];
     return [began, { atMs: endMs, site, unit, kind: 'dry', words: 'Dry again' }];
   });
 }

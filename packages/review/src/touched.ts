@@ -8,6 +8,7 @@ import {
   type SiteWeather,
   STORM_WEATHER,
   type StormWeather,
+  WEATHER_BEFORE_MS,
   weatherSummary,
 } from './weather.ts';
 import { becauseOfUnits, becauseOfWeather, stormName } from './words.ts';
@@ -60,7 +61,9 @@ export function toStorm(touches: readonly Touched[], context: StormContext): Sto
     (id) => context.region.sites.find((site) => site.id === id)?.name ?? id,
   );
   const together = Math.max(...touches.map(({ unitsTogether }) => unitsTogether));
-  const weatherFromMs = startMs - WEATHER_LEAD_MS;
+  // What melts fell days before.
+  const isMelt = severe.some(({ kind }) => kind === 'melt');
+  const weatherFromMs = startMs - (isMelt ? WEATHER_BEFORE_MS : WEATHER_LEAD_MS);
   const weatherToMs = lastTouchMs + CLOSES_AFTER_MS / 2;
   const station = mostTelling(context.weather, weatherFromMs, weatherToMs);
   return {

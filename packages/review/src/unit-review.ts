@@ -56,7 +56,7 @@ export interface AlarmLine {
 }
 
 /** What excess leakage is measured against. */
-export type UsualLeakageBasis = 'learned-dry-day' | 'lowest-of-three-days-before';
+type UsualLeakageBasis = 'learned-dry-day' | 'lowest-of-three-days-before';
 
 /** What one storm did to one unit. */
 export interface UnitReview extends UnitPlace {

@@ -59,7 +59,10 @@ interface Turn {
 
 function turnFor({ alarms, source, excessMilliamps, fusesLostAtLeast }: VisitReasons): Turn {
   if (fusesLostAtLeast > 0) {
-    return { turn: 'first', because: 'Fuses opened: the path that opened them is still there' };
+    return {
+      turn: 'first',
+      because: 'Fuses opened, or so it looks: what opened them is still there',
+    };
   }
   if (alarms.some(({ priority }) => priority === 'emergency')) {
     return { turn: 'first', because: 'It raised an emergency' };

@@ -93,7 +93,7 @@ function thawAfterFrost(recent: readonly WeatherQuarter[], sinceMs: number): num
 }
 
 /** The part of a list of quarters with `fromMs` <= start < `toMs`. */
-export function quartersBetween(
+function quartersBetween(
   quarters: readonly WeatherQuarter[],
   fromMs: number,
   toMs: number,

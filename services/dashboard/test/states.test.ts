@@ -43,6 +43,8 @@ describe('addresses', () => {
     { screen: 'units', by: 'need', find: '' },
     { screen: 'units', by: 'site', find: 'food & drink' },
     { screen: 'alarms' },
+    { screen: 'storms' },
+    { screen: 'storm', id: '20260113T0500Z-harbour' },
     { screen: 'welcome', secret: 'a/b c' },
     { screen: 'unit', site: 's', unit: 'u', range: { last: '24h' } },
     { screen: 'unit', site: 's', unit: 'u', range: { last: '6w' } },

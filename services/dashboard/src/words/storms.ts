@@ -47,10 +47,13 @@ export function weatherWords(weather: Storm['weather']): string | null {
   return told.length === 0 ? null : told.join(', ');
 }
 
-/** `14.2 mA, 12.9 above usual`. */
+/** `14.2 mA, 12.9 above usual`, with the highest moment where that was more. */
 export function leakageWords(unit: StormUnit): string {
   if (unit.peakMilliamps === null) return 'not measured';
-  const peak = milliamps(unit.peakMilliamps);
+  const moment = unit.highestMomentMilliamps ?? 0;
+  const isMore = moment >= unit.peakMilliamps + 0.1;
+  const more = isMore ? ` (${moment.toFixed(1)} for a moment)` : '';
+  const peak = `${milliamps(unit.peakMilliamps)}${more}`;
   if (unit.excessMilliamps === null) return peak;
   return `${peak}, ${unit.excessMilliamps.toFixed(1)} above usual`;
 }
