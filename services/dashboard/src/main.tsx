@@ -8,6 +8,7 @@ import './style/alarms.css';
 import './style/unit.css';
 import './style/on-call.css';
 import './style/storms.css';
+import './style/paper.css';
 
 const page = document.getElementById('page');
 if (page === null) throw new Error('index.html has no element with the id "page"');
