@@ -35,6 +35,9 @@ const READS_PER_STEP_MOST = 100;
 /** Steps are at least so far apart: what comes in a storm meanwhile is one step, one commit. */
 const STEP_EVERY_MS = 100;
 
+/** How often the log repeats that alarms can reach nobody. */
+const SAY_AGAIN_MS = 60 * 60_000;
+
 /** Longest wait that a timer can be set to, about 24 days. */
 const TIMER_MOST_MS = 2 ** 31 - 1;
 
@@ -67,6 +70,7 @@ export class PagingFollower {
   #poll: NodeJS.Timeout | null = null;
   #due: NodeJS.Timeout | null = null;
   #rest: NodeJS.Timeout | null = null;
+  #saidUnreachableAtMs = Number.NEGATIVE_INFINITY;
   #lookedAtMs = Number.NEGATIVE_INFINITY;
   #running: Promise<void> | null = null;
   #again = false;
@@ -211,12 +215,21 @@ export class PagingFollower {
     await this.#commit(before, after, made);
     if (pages.length > 0) onPages(pages);
     if (made.messages.length > 0) onMessages();
-    for (const { alarmId, words } of unreachable) {
-      log.error({ alarm: alarmId, why: words }, 'an alarm can reach nobody; it is tried again');
-    }
+    this.#sayUnreachable(unreachable);
     if (made.unreached.length > 0) {
       log.warn({ people: made.unreached }, 'pages for people without any contact point');
     }
+  }
+
+  #sayUnreachable(unreachable: Stepped['unreachable']): void {
+    const [first] = unreachable;
+    const nowMs = this.#parts.clock();
+    if (first === undefined || nowMs - this.#saidUnreachableAtMs < SAY_AGAIN_MS) return;
+    this.#saidUnreachableAtMs = nowMs;
+    this.#parts.log.error(
+      { alarms: unreachable.length, first: first.alarmId, why: first.words },
+      'alarms can reach nobody and are tried again; give the rota and the office contact points',
+    );
   }
 
   async #commit(
