@@ -170,7 +170,7 @@ describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
     expect(await barriers(page)).toEqual([]);
     await alarm.getByLabel('Because').fill('Visit is planned');
     await alarm.getByRole('button', { name: /^Shelve it: Leakage/ }).click();
-    await alarm.getByText(/shelved by ada until .* because: Visit is planned/).waitFor();
+    await alarm.getByText(/Shelved by ada until .* because: Visit is planned/).waitFor();
     await alarm.getByText('What happened to it, and who did it').click();
     await alarm.getByText('Shelved by ada: Visit is planned').waitFor();
     await picture(page, 'alarm-shelved-desk');

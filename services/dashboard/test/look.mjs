@@ -116,6 +116,10 @@ await look('units-1000', '#/', { count: 1000 });
 await look('arriving', '#/', { behindMs: 900 * HOUR_MS }, (page) => page.waitForTimeout(4000));
 await look('none', '#/', { count: 0 });
 await look('alarms', '#/alarms', {}, unfold);
+await look('on-call', '#/on-call', {});
+await look('on-call-cover', '#/on-call', {}, (page) =>
+  page.getByRole('button', { name: 'Arrange cover' }).click(),
+);
 await look('unit', '#/unit/prairie-depot/rtu-02', {});
 await look('unit-unfolded', '#/unit/harbour-mall/rtu-01?last=6w', {}, async (page) => {
   await unfold(page);

@@ -47,27 +47,29 @@ export function AlarmAnswer(props: { readonly alarm: Alarm; readonly zone: strin
 }
 
 function State({ alarm, zone }: { readonly alarm: Alarm; readonly zone: string }): VNode {
-  const state = capitalised(alarmStateWords(alarm.state));
+  if (alarm.acknowledged === null && alarm.shelvedUntil === null) {
+    return <strong>{capitalised(alarmStateWords(alarm.state))}</strong>;
+  }
   return (
     <>
-      {alarm.acknowledged === null ? (
-        <strong>{state}</strong>
-      ) : (
+      {alarm.acknowledged === null ? null : (
         <>
-          Acknowledged{alarm.acknowledgedBy === null ? '' : ` by ${alarm.acknowledgedBy}`},{' '}
-          <Moment at={alarm.acknowledged} zone={zone} />
+          Acknowledged{by(alarm.acknowledgedBy)}, <Moment at={alarm.acknowledged} zone={zone} />
         </>
       )}
+      {alarm.acknowledged === null || alarm.shelvedUntil === null ? '' : '; '}
       {alarm.shelvedUntil === null ? null : (
         <>
-          ; shelved{alarm.shelvedBy === null ? '' : ` by ${alarm.shelvedBy}`} until{' '}
-          <Moment at={alarm.shelvedUntil} zone={zone} />
+          <strong>Shelved</strong>
+          {by(alarm.shelvedBy)} until <Moment at={alarm.shelvedUntil} zone={zone} />
           {alarm.shelveReason === null ? '' : `, because: ${alarm.shelveReason}`}
         </>
       )}
     </>
   );
 }
+
+const by = (name: string | null): string => (name === null ? '' : ` by ${name}`);
 
 const capitalised = (words: string): string => words.charAt(0).toUpperCase() + words.slice(1);
 
