@@ -4,6 +4,7 @@ export {
   type AlertingParts,
   startAlerting,
 } from './alerting.ts';
+export { createWhomToTell } from './bystander/whom-to-tell.ts';
 export type { Channel, HandedOver, PageMessage } from './channels/channel.ts';
 export { mistakeInAddress } from './channels/contact-address.ts';
 export { type ChannelSettings, createChannels } from './channels/create-channels.ts';

@@ -69,6 +69,17 @@ export interface PartState {
   readonly reason: string | null;
 }
 
+/** Whether the loops of ingest go on. */
+export interface IngestPulse {
+  /** Ages are milliseconds since a loop last went on, 0 while it has nothing to do. */
+  readonly commitAgeMs: number;
+  readonly waitingBytes: number;
+  /** When readings were last committed; null before the first of this process. */
+  readonly lastCommitAtMs: number | null;
+  readonly judgingAgeMs: number;
+  readonly waitingReadings: number;
+}
+
 export interface Ingest {
   /** The port that the broker listens on. */
   readonly mqttPort: number;
@@ -78,6 +89,7 @@ export interface Ingest {
     readonly telemetry: PartState;
     readonly records: PartState;
   };
+  pulse(): IngestPulse;
   condition(site: string, unit: string): UnitCondition | null;
   latest(site: string, unit: string): Reading | null;
   onReadings(listener: (readings: readonly Reading[]) => void): () => void;

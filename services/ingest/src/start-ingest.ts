@@ -2,7 +2,7 @@ import { Broker } from './broker/broker.ts';
 import type { BrokerDoor } from './broker/broker-door.ts';
 import { BatchWriter } from './commit/batch-writer.ts';
 import { CommitQueue } from './commit/commit-queue.ts';
-import type { Ingest, IngestDependencies, PartState } from './ingest.ts';
+import type { Ingest, IngestDependencies, IngestPulse, PartState } from './ingest.ts';
 import { MessageIntake } from './intake/message-intake.ts';
 import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
 import { restoreWatches } from './judging/restore.ts';
@@ -115,6 +115,18 @@ class EmbeddedIngest implements Ingest {
       broker: this.#brokerState(),
       telemetry: telemetryHealth.state,
       records: recordsHealth.state,
+    };
+  }
+
+  pulse(): IngestPulse {
+    const { turnAgeMs, waitingBytes, lastCommitAtMs } = this.#commits;
+    const { judge } = this.#judging;
+    return {
+      commitAgeMs: turnAgeMs,
+      waitingBytes,
+      lastCommitAtMs,
+      judgingAgeMs: judge.turnAgeMs,
+      waitingReadings: judge.pending,
     };
   }
 

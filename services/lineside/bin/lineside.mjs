@@ -1,2 +1,4 @@
 #!/usr/bin/env node
-import '../dist/main.js';
+// The bystander stands beside every server, so it loads only what it needs.
+if (process.argv[2] === 'bystander') await import('../dist/bystander/main.js');
+else await import('../dist/main.js');

@@ -54,6 +54,19 @@ const SETTINGS = {
     meaning: 'networks inside that may be called with pages, CIDR notation, comma between',
     fallback: 'none',
   },
+  LINESIDE_CRASH_GRACE_SECONDS: {
+    meaning: 'how long a server that crashed may take to come back before anybody is told',
+    fallback: '60',
+  },
+  LINESIDE_PING_URL: {
+    meaning: 'outside address that is called while everything works, to alarm when calls stay out',
+    fallback: 'no ping',
+  },
+  LINESIDE_PING_SECRET: {
+    meaning: 'what pings are signed with, whsec_ and 24 to 64 bytes in base64',
+    fallback: 'no ping',
+  },
+  LINESIDE_PING_MINUTES: { meaning: 'how often it is called', fallback: '5' },
   LINESIDE_MQTT_URL: { meaning: 'an outside broker', fallback: 'the embedded broker' },
   LINESIDE_INFLUX_URL: { meaning: 'readings in InfluxDB', fallback: 'SQLite in the data folder' },
   LINESIDE_INFLUX_TOKEN: { meaning: 'token for it', fallback: 'none' },

@@ -27,7 +27,7 @@ export type Look =
   | { readonly is: 'broken'; readonly sinceMs: number; readonly tellAfterMs: number };
 
 /** What is to be told of a part. */
-export type PartNews = 'stopped' | 'works-again' | null;
+type PartNews = 'stopped' | 'works-again' | null;
 
 export interface PartStep {
   readonly watch: PartWatch;

@@ -2,6 +2,7 @@ import type { Reading } from '@lineside/readings';
 import type { QuarantineEntry } from '@lineside/storage';
 import type { IngestMetrics } from '../metrics.ts';
 import type { ArrivalOrder } from '../replay/arrivals.ts';
+import { Turns } from '../turns.ts';
 import type { BatchWriter } from './batch-writer.ts';
 import { TakenWork, type Work } from './work.ts';
 
@@ -38,6 +39,8 @@ export interface CommitQueueParts {
 export class CommitQueue {
   readonly #parts: CommitQueueParts;
   readonly #mostWaitingBytes: number;
+  readonly #turns = new Turns();
+  #lastCommitAtMs: number | null = null;
   #taken: TakenWork[] = [];
   #takenBytes = 0;
   #waiting: Work[] = [];
@@ -53,6 +56,16 @@ export class CommitQueue {
   /** Bytes of decoded messages that are not committed yet. */
   get waitingBytes(): number {
     return this.#takenBytes;
+  }
+
+  /** How long ago a batch was last begun or committed, milliseconds; 0 while none is. */
+  get turnAgeMs(): number {
+    return this.#turns.ageMs(this.#running !== null);
+  }
+
+  /** When readings were last committed; null before the first of this process. */
+  get lastCommitAtMs(): number | null {
+    return this.#lastCommitAtMs;
   }
 
   /** Messages that are not decoded, for want of room. */
@@ -106,7 +119,9 @@ export class CommitQueue {
     const taken = new TakenWork(work);
     this.#taken.push(taken);
     this.#takenBytes += taken.bytes;
-    this.#running ??= this.#run().finally(() => {
+    if (this.#running !== null) return;
+    this.#turns.turned();
+    this.#running = this.#run().finally(() => {
       this.#running = null;
     });
   }
@@ -139,6 +154,7 @@ export class CommitQueue {
 
   #finish(batch: readonly TakenWork[], order: ArrivalOrder): void {
     const nowMs = this.#parts.clock();
+    this.#turns.turned();
     for (const taken of batch) {
       this.#takenBytes -= taken.bytes;
       let newestMs = -Infinity;
@@ -151,6 +167,7 @@ export class CommitQueue {
       this.#count(taken.quarantine);
     }
     const readings = readingsOf(batch);
+    if (readings.length > 0) this.#lastCommitAtMs = nowMs;
     if (readings.length > 0 || order.marks.length > 0) {
       this.#parts.onCommitted(readings, order);
     }

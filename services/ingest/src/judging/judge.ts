@@ -3,6 +3,7 @@ import type { RecordStore, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { FleetIndex } from '../fleet-index.ts';
 import type { FinishedReplay } from '../replay/prepare-replay.ts';
+import { Turns } from '../turns.ts';
 import type { Round } from './round.ts';
 import type { ServiceInbox } from './service-inbox.ts';
 import type { SilenceWatch } from './silence-watch.ts';
@@ -36,6 +37,7 @@ interface WaitingReplay {
 /** The serial loop that shows committed readings to the watches. */
 export class Judge {
   readonly #parts: JudgeParts;
+  readonly #turns = new Turns();
   #queue: Reading[] = [];
   #pendingReadings = 0;
   #running: Promise<void> | null = null;
@@ -54,6 +56,14 @@ export class Judge {
 
   get hasRoom(): boolean {
     return this.#queue.length < MOST_UNJUDGED_READINGS;
+  }
+
+  /**
+   * How long ago a round was last begun or committed, milliseconds; 0 while there is nothing to
+   * judge. It grows, too, when judging has stopped for good and readings wait.
+   */
+  get turnAgeMs(): number {
+    return this.#turns.ageMs(this.#running !== null || this.#hasWork());
   }
 
   /** Takes readings that are durable. Those of retired units stay unjudged. */
@@ -101,6 +111,7 @@ export class Judge {
     if (this.#running !== null || this.#stopped || !this.#hasWork()) {
       return;
     }
+    this.#turns.turned();
     this.#running = this.#run()
       .catch((error: unknown) => {
         this.#stopped = true;
@@ -161,6 +172,7 @@ export class Judge {
         this.#stopped = true;
         return;
       }
+      this.#turns.turned();
       this.#pendingReadings -= readings.length;
       services.done();
       this.#parts.onRound();

@@ -68,6 +68,10 @@ export async function openAlerting(options: AlertingOptions): Promise<Alerting> 
   };
 }
 
-async function vapidKeys(records: RecordStore, subject: string | null): Promise<VapidKeys | null> {
+/** Null without a subject: no web push. */
+export async function vapidKeys(
+  records: RecordStore,
+  subject: string | null,
+): Promise<VapidKeys | null> {
   return subject === null ? null : { subject, ...(await pushKeys(records)) };
 }

@@ -19,6 +19,7 @@ import type { ServerSettings } from '../settings.ts';
 import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
 import { applyOnCallFiles, openAlerting } from './alerting.ts';
 import { alertingDoor } from './alerting-door.ts';
+import { standBy } from './bystander.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { applyFleetFile } from './fleet-file.ts';
 import { startHousekeeping } from './housekeeping.ts';
@@ -108,6 +109,11 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   const clock = (): number => Date.now();
   const { folder, records, fleet, telemetry } = await openStores(options, clock, undo);
 
+  // Before the rest, since a start may take minutes or hang.
+  const standing = { records, dataFolder: folder.root, settings, clock, log };
+  const bystander = await standBy(standing);
+  undo.add(() => bystander.end());
+
   const metrics = new Registry();
   collectDefaultMetrics({ register: metrics });
   const replayer = await startReplayWorker({ folder: folder.telemetry });
@@ -146,6 +152,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   const open = { ...shared, ingest, log, settings: settings.alerting };
   paging = await openAlerting({ ...open, publicUrl: () => publicUrl });
   undo.add(() => paging?.stop());
+  bystander.started({ ingest, alerting: paging, records, clock }, metrics);
   undo.add(
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
   );
@@ -160,7 +167,10 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
     records,
     ingest,
     welcomeLink: secret === null ? null : `${publicUrl}/#/welcome/${secret}`,
-    close: () => undo.run(log),
+    close: async () => {
+      bystander.farewell();
+      await undo.run(log);
+    },
   };
 }
 
