@@ -15,7 +15,7 @@ import type { BystanderSettings, ServerLine, ServerReadings, ToldContact } from 
 import { type Say, Teller } from './teller.ts';
 
 /** How long after a crash it is told again and again; somebody has heard it by then, or nobody will. */
-export const ENDS_AFTER_CRASH_MS: number = 12 * 3_600_000;
+const ENDS_AFTER_CRASH_MS = 12 * 3_600_000;
 
 export type Troubles = BystanderState['parts'];
 
@@ -58,7 +58,7 @@ export class Bystander {
     this.#parts = parts;
     const before = parts.kept.claim();
     this.#state = newBystander(parts.clock(), before);
-    this.#saved = JSON.stringify(before);
+    this.#saved = JSON.stringify(this.#state.parts);
   }
 
   hear(line: ServerLine): void {

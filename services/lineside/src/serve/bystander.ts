@@ -39,8 +39,9 @@ export async function standBy(options: StandByOptions): Promise<StoodBy> {
   const { records, settings, clock, dataFolder } = options;
   const { mail, allowedNetworks, vapidSubject, ping, crashGraceMs } = settings.alerting;
   const log = options.log.child({ part: 'bystander' });
-  const whomToTell = createWhomToTell(records, log);
   const vapid = await vapidKeys(records, vapidSubject);
+  const isOpen = { webhook: true, 'e-mail': mail !== null, 'web-push': vapid !== null };
+  const whomToTell = createWhomToTell(records, (kind) => isOpen[kind], log);
   let contacts = await whomToTell(clock());
   const place = settings.publicUrl ?? `It runs on ${hostname()}.`;
   const child = new BystanderChild({
