@@ -10,7 +10,9 @@ describe('settings of alerting', () => {
   it('leave e-mail and web push off, and nothing inside to be called', () => {
     const { alerting } = readSettings({});
     const files = { rotaFile: null, contactsFile: null };
-    expect(alerting).toEqual({ ...files, mail: null, vapidSubject: null, allowedNetworks: [] });
+    const silence = { crashGraceMs: 60_000, ping: null };
+    const off = { mail: null, vapidSubject: null, allowedNetworks: [] };
+    expect(alerting).toEqual({ ...files, ...off, ...silence });
   });
 
   it('take a mail server and who is asked about pushes', () => {
@@ -28,6 +30,20 @@ describe('settings of alerting', () => {
       readSettings({ LINESIDE_PUBLIC_URL: url }).alerting.vapidSubject;
     expect(subjectOf('https://lineside.example/')).toBe('https://lineside.example');
     expect(subjectOf('http://lineside.example')).toBeNull();
+  });
+
+  it('take a ping with its secret, and how often', () => {
+    const url = 'https://watch.example/lineside';
+    const secret = `whsec_${Buffer.alloc(24, 7).toString('base64')}`;
+    const ping = { LINESIDE_PING_URL: url, LINESIDE_PING_SECRET: secret };
+    expect(readSettings(ping).alerting.ping).toEqual({ url, secret, everyMs: 300_000 });
+    const often = readSettings({ ...ping, LINESIDE_PING_MINUTES: '1' });
+    expect(often.alerting.ping?.everyMs).toBe(60_000);
+    expect(() => readSettings({ LINESIDE_PING_URL: url })).toThrow(/needs both/);
+    const short = { ...ping, LINESIDE_PING_SECRET: 'whsec_c2hvcnQ=' };
+    expect(() => readSettings(short)).toThrow(/address and secret of the ping is wrong at secret/);
+    expect(() => readSettings({ LINESIDE_PING_MINUTES: '0' })).toThrow(/from 1 to 1440/);
+    expect(() => readSettings({ LINESIDE_CRASH_GRACE_SECONDS: 'x' })).toThrow(/from 1 to 3600/);
   });
 
   it('take networks in CIDR notation', () => {

@@ -7,6 +7,7 @@ import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { CommandFailure } from '../src/failure.ts';
 import { applyOnCallFiles } from '../src/serve/alerting.ts';
+import { readSettings } from '../src/settings.ts';
 
 const ROTA = `people:
   - { id: ana, name: Ana Reyes, contacts: [ana-phone] }
@@ -57,7 +58,8 @@ async function apply(files: { readonly rota?: string; readonly contacts?: string
     hooks: { logMethod: (args) => void warnings.push(args.map(String).join(' ')) },
   });
   const fleet = { sites: [], units: [] };
-  const settings = { rotaFile, contactsFile, mail: null, vapidSubject: null, allowedNetworks: [] };
+  const { alerting } = readSettings({});
+  const settings = { ...alerting, rotaFile, contactsFile };
   await applyOnCallFiles({ records, dataFolder: root, fleet, clock: () => 1, log, settings });
 }
 
