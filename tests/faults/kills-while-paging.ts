@@ -173,7 +173,7 @@ function messageFaults(
   return [...faults, ...strangers.map((id) => `${id} arrived and is in no outbox`)];
 }
 
-/** Each alarm has one page of its own that arrived. */
+/** Each alarm has one page of its own that arrived at whoever is on call for its site. */
 async function alarmFaults(
   records: RecordStore,
   alarms: readonly Alarm[],
@@ -181,7 +181,9 @@ async function alarmFaults(
   bodies: ReadonlyMap<string, unknown>,
 ): Promise<readonly string[]> {
   const pagesOf = new Map<string, string[]>();
-  for (const { id, revision, words, pageKey } of messages) {
+  for (const { id, revision, words, pageKey, person } of messages) {
+    // Asked in vain, the alarm goes on to the office, which has a page of its own for it.
+    if (person === null) continue;
     const { url } = words as { readonly url: string };
     const link = await records.pageLink(/\/p\/([\w-]+)\./.exec(url)?.[1] ?? '');
     if (!bodies.has(`${id}.${revision}`) || !pageKey.startsWith('alone')) continue;
