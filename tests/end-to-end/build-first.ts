@@ -9,7 +9,7 @@ export function setup(): void {
   const run = (command: string, args: string[]) =>
     execFileSync(command, args, { cwd: ROOT, stdio: ['ignore', 2, 2] });
   run('npx', ['--no-install', 'tsc', '-b']);
-  if (!existsSync(join(ROOT, 'services', 'dashboard', 'dist', 'index.html'))) {
+  if (!existsSync(join(ROOT, 'services', 'dashboard', 'dist', 'page.html'))) {
     run('npm', ['run', '--silent', 'build', '--workspace', '@lineside/dashboard']);
   }
 }

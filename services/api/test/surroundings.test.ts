@@ -11,6 +11,7 @@ function builtDashboard(): string {
   onTestFinished(() => rmSync(folder, { recursive: true }));
   mkdirSync(join(folder, 'assets'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html><title>page</title>');
+  writeFileSync(join(folder, 'page.html'), '<!doctype html><title>a page for you</title>');
   writeFileSync(join(folder, 'favicon.svg'), '<svg/>');
   writeFileSync(join(folder, 'assets', 'main-4f3a2b1c.js'), 'let a = 1;');
   return folder;
@@ -42,6 +43,20 @@ describe("the dashboard's files", () => {
     expect((await get('/assets/gone-1234.js', '*/*')).statusCode).toBe(404);
     expect((await get('/api/somewhere', 'text/html')).statusCode).toBe(404);
     expect((await get('/metrics/x', 'text/html')).statusCode).toBe(404);
+  });
+
+  it('give the same page for every link, to be kept nowhere', async () => {
+    const house = await openHouse({ dashboardFolder: builtDashboard() });
+    for (const url of ['/p/some.link', '/p/made-up']) {
+      const page = await house.call(null, 'GET', url);
+      expect(page.statusCode).toBe(200);
+      expect(page.body).toContain('<title>a page for you</title>');
+      expect(page.headers).toMatchObject({
+        'cache-control': 'no-store',
+        'referrer-policy': 'no-referrer',
+        'x-robots-tag': 'noindex, nofollow',
+      });
+    }
   });
 
   it('cannot be left by dots', async () => {

@@ -1,7 +1,7 @@
 import { type Alarm, rfc3339 } from '@lineside/alarms';
 import type { FindingKind } from '@lineside/anomaly';
 import type { Unit } from '@lineside/fleet';
-import type { ChannelName } from '@lineside/readings';
+import type { ChannelName, Reading } from '@lineside/readings';
 import type { TelemetryStore } from '@lineside/storage';
 import type { PageChartJson } from '../schemas/page-link.ts';
 import type { TelemetryJson } from '../schemas/telemetry.ts';
@@ -27,11 +27,21 @@ const CHANNELS: Readonly<Record<FindingKind, readonly ChannelName[]>> = {
   silent: ['rh', 'leak'],
 };
 
-/** The week before `nowMs` of what an alarm is about. Rejects with `StoreError`. */
+export interface PageChartSources {
+  readonly telemetry: Pick<TelemetryStore, 'rangeJson'>;
+  /** The newest reading of the unit. */
+  readonly latest: Reading | null;
+  /** Null when the fleet does not have it. */
+  readonly unit: Unit | null;
+}
+
+/**
+ * The week before `nowMs` of what an alarm is about; it ends with the newest reading as it was
+ * measured, so that the line ends where the unit is now. Rejects with `StoreError`.
+ */
 export async function pageChart(
-  telemetry: Pick<TelemetryStore, 'rangeJson'>,
+  { telemetry, latest, unit }: PageChartSources,
   alarm: Alarm,
-  unit: Unit | null,
   nowMs: number,
 ): Promise<PageChartJson> {
   const fromMs = nowMs - SPAN_MS;
@@ -51,11 +61,24 @@ export async function pageChart(
     lines: channels.flatMap((channel) => {
       const line = found.channels[channel];
       if (line === undefined || line.points.length === 0) return [];
-      const points = line.points.map(([atMs, ...values]) => [atMs, ...values.map(threeDigits)]);
+      const all = [...line.points, ...newestPoint(channel, latest, line.points.at(-1)?.[0] ?? 0)];
+      const points = all.map(([atMs, ...values]) => [atMs, ...values.map(threeDigits)]);
       return { channel, unit: line.unit, points };
     }),
     limits: limitsOf(channels, unit),
   };
+}
+
+type Point = TelemetryJson['channels'][string]['points'][number];
+
+function newestPoint(
+  channel: ChannelName,
+  latest: Reading | null,
+  afterMs: number,
+): readonly Point[] {
+  const value = latest?.channels[channel];
+  if (latest === null || value === undefined || latest.atMs <= afterMs) return [];
+  return [[latest.atMs, value, value, value]];
 }
 
 function limitsOf(channels: readonly ChannelName[], unit: Unit | null): PageChartJson['limits'] {

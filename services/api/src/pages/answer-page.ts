@@ -80,9 +80,15 @@ async function whoAnswers(link: PageLink, desk: RotaDesk): Promise<Principal> {
   };
 }
 
-/** The name of the person that a page is for; the office's for a page to the office. */
+/**
+ * The name of the person that a page is for; the office's for a page to the office. A rota that
+ * cannot be read must not close the page at night: then the person goes by its id.
+ */
 export async function personOfPage({ person }: PageLink, desk: RotaDesk): Promise<string> {
-  const kept = await desk.read();
-  if (person === null) return kept?.rota.office.name ?? 'Office';
-  return kept?.rota.people.find(({ id }) => id === person)?.name ?? person;
+  const rota = await desk.read().then(
+    (kept) => kept?.rota,
+    () => undefined,
+  );
+  if (person === null) return rota?.office.name ?? 'Office';
+  return rota?.people.find(({ id }) => id === person)?.name ?? person;
 }

@@ -40,6 +40,10 @@ export async function housePaging(
   return house;
 }
 
+/** What a press could have changed. */
+export const kept = ({ records }: House): string =>
+  JSON.stringify([[...records.alarmsById], records.journal, [...records.pageLinks]]);
+
 /** A browser that keeps the cookies it is given. */
 export class Device {
   readonly #house: House;
