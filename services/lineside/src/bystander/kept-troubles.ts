@@ -1,5 +1,5 @@
 import { randomUUID } from 'node:crypto';
-import { existsSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { KeptTroubles, Troubles } from '@lineside/alerting/bystander';
 import { z } from 'zod';
@@ -28,20 +28,24 @@ type Kept = z.infer<typeof kept>;
  * has it, so that a new server's bystander ends the one before. A disk that is full ends nobody: it
  * is what has to be told then.
  */
-export function keptTroubles(dataFolder: string): KeptTroubles {
+export function keptTroubles(
+  dataFolder: string,
+  writeFile: (file: string, text: string) => void = forOwnerOnly,
+): KeptTroubles {
   const ours = randomUUID();
   const file = join(dataFolder, FILE);
   let owner: string | null = ours;
   const write = (troubles: Troubles | null): boolean => {
     const beside = `${file}.${process.pid}`;
-    try {
-      writeFileSync(beside, JSON.stringify({ owner: ours, troubles }), { mode: 0o600 });
+    const text = JSON.stringify({ owner: ours, troubles });
+    const isWritten = succeeds(() => {
+      writeFile(beside, text);
       renameSync(beside, file);
-      return true;
-    } catch {
-      rmSync(beside, { force: true });
-      return false;
-    }
+    });
+    if (isWritten) return true;
+    rmSync(beside, { force: true });
+    // A full disk still takes what lies within a file that is there.
+    return succeeds(() => writeWithin(file, text));
   };
   return {
     claim() {
@@ -54,6 +58,24 @@ export function keptTroubles(dataFolder: string): KeptTroubles {
       if (write(troubles)) owner = ours;
     },
   };
+}
+
+function succeeds(action: () => void): boolean {
+  try {
+    action();
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+/** Blanks behind it cover what was longer before. */
+function writeWithin(file: string, text: string): void {
+  writeFileSync(file, text.padEnd(statSync(file).size), { flag: 'r+' });
+}
+
+function forOwnerOnly(file: string, text: string): void {
+  writeFileSync(file, text, { mode: 0o600 });
 }
 
 /** Null when there is none, and for one that cannot be read. */

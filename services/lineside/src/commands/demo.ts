@@ -59,6 +59,8 @@ async function startOnFreePorts(folder: string, settings: ServerSettings): Promi
     startServer({
       fleetFile: DEMO_FLEET_FILE,
       dataFolder: folder,
+      // Its phones are in this process: nobody would hear that it ended.
+      isLookedAfter: false,
       settings: { ...settings, ...ports },
       log,
     });

@@ -16,6 +16,7 @@ export async function serve(options: ServeOptions): Promise<void> {
   const server = await startServer({
     fleetFile: options.fleet ?? setting(process.env, 'LINESIDE_FLEET'),
     dataFolder: dataFolderFrom(options.data),
+    isLookedAfter: true,
     settings,
     log,
   });

@@ -16,6 +16,8 @@ const CONTACTS_EVERY_MS = 30_000;
 export interface StandByOptions {
   readonly records: RecordStore;
   readonly dataFolder: string;
+  /** False: there is no second process, whoever could be told. */
+  readonly isLookedAfter: boolean;
   readonly settings: Pick<ServerSettings, 'alerting' | 'publicUrl'>;
   readonly clock: () => number;
   readonly log: Logger;
@@ -36,7 +38,7 @@ export interface StoodBy {
  * ping is set, and it comes with the first contact point.
  */
 export async function standBy(options: StandByOptions): Promise<StoodBy> {
-  const { records, settings, clock, dataFolder } = options;
+  const { records, settings, clock, dataFolder, isLookedAfter } = options;
   const { mail, allowedNetworks, vapidSubject, ping, crashGraceMs } = settings.alerting;
   const log = options.log.child({ part: 'bystander' });
   const vapid = await vapidKeys(records, vapidSubject);
@@ -62,7 +64,7 @@ export async function standBy(options: StandByOptions): Promise<StoodBy> {
     ],
   });
   const startIfWanted = (): void => {
-    if (contacts.length > 0 || ping !== null) child.start();
+    if (isLookedAfter && (contacts.length > 0 || ping !== null)) child.start();
   };
   const refresh = async (): Promise<void> => {
     try {

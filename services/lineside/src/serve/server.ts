@@ -29,6 +29,8 @@ export interface ServerOptions {
   /** Null: the fleet that the data folder knows from an earlier start. */
   readonly fleetFile: string | null;
   readonly dataFolder: string;
+  /** A second process tells people when this one stops; false: nobody does. */
+  readonly isLookedAfter: boolean;
   readonly settings: ServerSettings;
   readonly log: Logger;
 }
@@ -110,8 +112,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   const { folder, records, fleet, telemetry } = await openStores(options, clock, undo);
 
   // Before the rest, since a start may take minutes or hang.
-  const standing = { records, dataFolder: folder.root, settings, clock, log };
-  const bystander = await standBy(standing);
+  const bystander = await standBy({ ...options, records, clock });
   undo.add(() => bystander.end());
 
   const metrics = new Registry();
