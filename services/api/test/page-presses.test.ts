@@ -39,6 +39,25 @@ describe('pressing a button', () => {
     expect(page).toMatchObject({ for: 'ana', alarms: [{ acknowledgedBy: 'ana (page)' }] });
   });
 
+  it('hands on anew once the alarm has asked again', async () => {
+    const house = await housePaging();
+    const device = new Device(house);
+    const handOn = { alarm: 'one' };
+    await device.press('hand-on', handOn);
+    const alarm = house.records.alarmsById.get('one')!;
+    const risen = { ...alarm, priority: 'emergency', revision: alarm.revision + 1 } as const;
+    const from = alarm.state;
+    const by = { by: 'watch', note: null, event: 'escalate', atMs: START_MS } as const;
+    await house.records.changeAlarms([{ entry: { ...by, from, to: from, alarm: risen } }]);
+    await device.press('hand-on', handOn);
+    expect(house.records.journal.map(({ event }) => event)).toEqual([
+      'raise',
+      'hand-on',
+      'escalate',
+      'hand-on',
+    ]);
+  });
+
   it('may be pressed again after an answer that never came, and is written once', async () => {
     const house = await housePaging([alarmOf('one'), alarmOf('two', { unit: 'rtu-02' })]);
     const device = new Device(house);

@@ -60,11 +60,13 @@ function actOnce(
   actOn: ActOn,
 ): (id: string, action: AlarmAction, principal: Principal) => Promise<void> {
   return async (id, action, principal) => {
-    const last = (await records.journalOf(id)).at(-1);
     const note = 'note' in action ? (action.note ?? null) : null;
-    const isWritten = action.type === 'hand-on' || note !== null;
-    const isSame = last?.event === action.type && last.by === principal.name && last.note === note;
-    if (!(isWritten && isSame)) await actOn(id, action, principal);
+    if (action.type === 'hand-on' || note !== null) {
+      const last = (await records.journalOf(id)).at(-1);
+      const isSame = last?.event === action.type && last.note === note;
+      if (isSame && last.by === principal.name) return;
+    }
+    await actOn(id, action, principal);
   };
 }
 

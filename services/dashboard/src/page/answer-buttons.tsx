@@ -26,15 +26,17 @@ export function AnswerButtons(props: {
   const { answers, about, mayPutAside, zone, send } = props;
   const [under, setUnder] = useState<string | null>(null);
   const [fault, setFault] = useState('');
-  const [done, setDone] = useState('');
-  if (answers.length === 0 && !mayPutAside && done === '') return null;
+  const [done, setDone] = useState<Press['action'] | null>(null);
+  // What was said needs no saying again, also where the journal is not at hand.
+  const left = answers.filter(({ action }) => action !== 'on-my-way' || done !== action);
+  if (left.length === 0 && !mayPutAside && done === null) return null;
   const start = async (press: Press): Promise<void> => {
     setUnder(press.action);
     setFault('');
-    setDone('');
+    setDone(null);
     try {
       await send(press);
-      setDone(DONE_WORDS[press.action]);
+      setDone(press.action);
     } catch (error) {
       const words = error instanceof PageFailure ? error.message : String(error);
       setFault(`Not done: ${words}${canTryAgain(error) ? ' Press again.' : ''}`);
@@ -48,9 +50,9 @@ export function AnswerButtons(props: {
         {fault}
       </p>
       <p class="done" role="status">
-        {done}
+        {done !== null && DONE_WORDS[done]}
       </p>
-      {answers.map(({ action, words }, index) => (
+      {left.map(({ action, words }, index) => (
         <button
           key={action}
           type="button"

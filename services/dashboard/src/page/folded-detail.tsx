@@ -4,7 +4,7 @@ import { AlarmDetail } from './alarm-detail.tsx';
 import { PageFailure, readDetail } from './page-calls.ts';
 import type { PageAlarm, PageAlarmDetail } from './page-types.ts';
 
-/** The detail of one alarm among several; asked for when it is opened, where it is not there yet. */
+/** The detail of one alarm among several; asked for each time it is opened, where the page does not have it. */
 export function FoldedDetail(props: {
   readonly alarm: PageAlarm;
   readonly detail: PageAlarmDetail | undefined;
@@ -18,7 +18,7 @@ export function FoldedDetail(props: {
   const shown = detail ?? asked;
   const open = (event: { readonly currentTarget: HTMLDetailsElement }): void => {
     setOpen(event.currentTarget.open);
-    if (!event.currentTarget.open || shown !== undefined) return;
+    if (!event.currentTarget.open || detail !== undefined) return;
     setFault('');
     readDetail(alarm.id).then(setAsked, (error: unknown) => {
       const words = error instanceof PageFailure ? error.message : String(error);
