@@ -26,6 +26,8 @@ const unitScreen = () => import('./screens/unit.tsx').then(({ UnitScreen }) => U
 /** Looked at after a storm, mostly at a desk. */
 const stormsScreen = () => import('./screens/storms.tsx').then(({ Storms }) => Storms);
 const stormScreen = () => import('./screens/storm.tsx').then(({ StormScreen }) => StormScreen);
+const figuresScreen = () =>
+  import('./screens/alarm-figures.tsx').then(({ FiguresScreen }) => FiguresScreen);
 
 export function App(): VNode {
   const route = useStore(currentRoute);
@@ -83,6 +85,8 @@ function Screen({ route }: { readonly route: Route }): VNode {
       return <LateScreen load={stormsScreen} key="storms" with={{}} />;
     case 'storm':
       return <LateScreen load={stormScreen} key={route.id} with={{ id: route.id }} />;
+    case 'figures':
+      return <LateScreen load={figuresScreen} key="figures" with={{ days: route.days }} />;
     case 'unit':
       return (
         <LateScreen

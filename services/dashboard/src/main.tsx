@@ -7,6 +7,7 @@ import './style/drawing.css';
 import './style/alarms.css';
 import './style/unit.css';
 import './style/on-call.css';
+import './style/alarm-life.css';
 import './style/storms.css';
 import './style/paper.css';
 

@@ -73,7 +73,7 @@ async function wholeList<T>(
   }
 }
 
-const spanQuery = (fromMs: number, toMs: number): { from: string; to: string } => ({
+export const spanQuery = (fromMs: number, toMs: number): { from: string; to: string } => ({
   from: new Date(fromMs).toISOString(),
   to: new Date(toMs).toISOString(),
 });

@@ -50,8 +50,10 @@ function State({ alarm, zone }: { readonly alarm: Alarm; readonly zone: string }
   if (alarm.acknowledged === null && alarm.shelvedUntil === null) {
     return <strong>{capitalised(alarmStateWords(alarm.state))}</strong>;
   }
+  const isSetAside = alarm.state === 'suppressed' || alarm.state === 'out-of-service';
   return (
     <>
+      {isSetAside ? <strong>{capitalised(alarmStateWords(alarm.state))}; </strong> : null}
       {alarm.acknowledged === null ? null : (
         <>
           Acknowledged{by(alarm.acknowledgedBy)}, <Moment at={alarm.acknowledged} zone={zone} />

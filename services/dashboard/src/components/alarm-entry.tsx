@@ -5,8 +5,10 @@ import { DEFAULT_RANGE, formatRoute } from '../routes/route.ts';
 import { kindWords, PRIORITY_WORDS } from '../words/vocabulary.ts';
 import { AlarmAnswer } from './alarm-answer.tsx';
 import { AlarmReasons } from './alarm-reasons.tsx';
+import { AlarmTruth } from './alarm-truth.tsx';
 import { Moment } from './moment.tsx';
 import { NeedMark } from './need-mark.tsx';
+import { SetAsideReason } from './set-aside-reason.tsx';
 
 /** One alarm in full. `withUnit` names its unit, for lists over many units. */
 export function AlarmEntry(props: {
@@ -46,7 +48,9 @@ export function AlarmEntry(props: {
             </>
           )}
         </p>
+        {withUnit ? null : <SetAsideReason alarm={alarm} unit={unit} />}
         <AlarmAnswer alarm={alarm} zone={unit.timezone} />
+        <AlarmTruth alarm={alarm} zone={unit.timezone} />
         <AlarmReasons
           alarm={alarm}
           unit={unit}

@@ -6,7 +6,7 @@ const WORDS: Readonly<Record<Need, string>> = {
   urgent: 'Urgent',
   routine: 'Routine',
   returned: 'Returned',
-  shelved: 'Shelved',
+  shelved: 'Set aside',
   wetting: 'Wetting',
   quiet: '',
   'no-readings': 'No data',

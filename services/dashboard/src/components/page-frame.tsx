@@ -47,6 +47,10 @@ function skipToContent(): void {
 
 function Navigation(): VNode {
   const { screen } = useStore(currentRoute);
+  const isOffice = useStore(
+    sessionState,
+    (state) => state.state === 'signed-in' && state.session.person.role === 'office',
+  );
   const standing = useStore(
     fleet,
     ({ alarms }) => [...alarms.values()].filter((alarm) => isStanding(alarm)).length,
@@ -57,7 +61,8 @@ function Navigation(): VNode {
         Units
       </a>
       <a href="#/alarms" aria-current={screen === 'alarms' ? 'page' : undefined}>
-        Alarms, {standing} standing
+        Alarms, {standing}
+        <span class="wide"> standing</span>
       </a>
       <a href="#/on-call" aria-current={screen === 'on-call' ? 'page' : undefined}>
         On call
@@ -65,6 +70,11 @@ function Navigation(): VNode {
       <a href="#/storms" aria-current={screen.startsWith('storm') ? 'page' : undefined}>
         Storms
       </a>
+      {isOffice ? (
+        <a href="#/figures" aria-current={screen === 'figures' ? 'page' : undefined}>
+          Figures
+        </a>
+      ) : null}
     </nav>
   );
 }

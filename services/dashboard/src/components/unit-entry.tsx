@@ -1,6 +1,7 @@
 import type { VNode } from 'preact';
 import type { Entry } from '../order/urgency.ts';
 import { DEFAULT_RANGE, formatRoute } from '../routes/route.ts';
+import { holdWords } from '../words/holds.ts';
 import { alarmStateWords, wettingWords } from '../words/vocabulary.ts';
 import { CompartmentDrawing } from './compartment-drawing.tsx';
 import { compartmentPicture } from './compartment-picture.ts';
@@ -28,6 +29,11 @@ export function UnitEntry(props: { readonly entry: Entry; readonly showSite: boo
           {props.showSite ? <span class="entry-site"> {unit.siteName}</span> : null}
         </h3>
         <Matter entry={props.entry} />
+        {unit.hold === null ? null : (
+          <p class="soft hold-word">
+            {holdWords(unit.hold.kind)} until <Moment at={unit.hold.until} zone={unit.timezone} />
+          </p>
+        )}
         {alarms.length > 1 ? (
           <p class="soft">
             and {alarms.length - 1} more {alarms.length === 2 ? 'alarm' : 'alarms'}

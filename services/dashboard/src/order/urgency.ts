@@ -19,7 +19,7 @@ const NEED_HEADINGS: Readonly<Record<Need, string>> = {
   urgent: 'Urgent: needs a visit soon',
   routine: 'Routine: belongs to the next visit',
   returned: 'Back to normal by itself, nobody has acknowledged it',
-  shelved: 'Shelved: alarm put aside for a time',
+  shelved: 'Set aside: shelved, suppressed, or out of service with the unit',
   wetting: 'Getting wet now, without an alarm',
   quiet: 'Nothing to do; least margin to the dew point first',
   'no-readings': 'No readings yet',

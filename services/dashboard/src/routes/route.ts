@@ -5,6 +5,7 @@ export type Route =
   | { readonly screen: 'on-call' }
   | { readonly screen: 'storms' }
   | { readonly screen: 'storm'; readonly id: string }
+  | { readonly screen: 'figures'; readonly days: FigureDays }
   | { readonly screen: 'unit'; readonly site: string; readonly unit: string; readonly range: Range }
   | { readonly screen: 'welcome'; readonly secret: string }
   | { readonly screen: 'nowhere' };
@@ -18,6 +19,13 @@ export const RANGE_NAMES = ['24h', '7d', '6w'] as const;
 export type RangeName = (typeof RANGE_NAMES)[number];
 
 export const DEFAULT_RANGE: Range = { last: '24h' };
+
+/** Lengths of time that end now, over which the alarm system is counted. */
+export const FIGURE_DAYS = [7, 30, 90] as const;
+export type FigureDays = (typeof FIGURE_DAYS)[number];
+
+/** A month, as the published targets are looked at. */
+const DEFAULT_FIGURE_DAYS: FigureDays = 30;
 
 /** The screen of an address such as `#/unit/harbour-mall/rtu-01?last=7d`. */
 export function parseRoute(hash: string): Route {
@@ -33,6 +41,10 @@ export function parseRoute(hash: string): Route {
   if (screen === 'on-call' && parts.length === 1) return { screen: 'on-call' };
   if (screen === 'storms' && parts.length === 1) return { screen: 'storms' };
   if (screen === 'storms' && first !== undefined) return { screen: 'storm', id: first };
+  if (screen === 'figures' && parts.length === 1) {
+    const days = FIGURE_DAYS.find((one) => String(one) === parameters.get('days'));
+    return { screen: 'figures', days: days ?? DEFAULT_FIGURE_DAYS };
+  }
   if (screen === 'welcome' && first !== undefined) return { screen: 'welcome', secret: first };
   if (screen === 'unit' && first !== undefined && second !== undefined) {
     return { screen: 'unit', site: first, unit: second, range: parseRange(parameters) };
@@ -53,6 +65,8 @@ export function formatRoute(route: Route): string {
       return '#/alarms';
     case 'on-call':
       return '#/on-call';
+    case 'figures':
+      return route.days === DEFAULT_FIGURE_DAYS ? '#/figures' : `#/figures?days=${route.days}`;
     case 'unit': {
       const path = `#/unit/${encodeURIComponent(route.site)}/${encodeURIComponent(route.unit)}`;
       return withQuery(path, rangeParameters(route.range));

@@ -6,10 +6,12 @@ import { CompartmentDrawing } from '../components/compartment-drawing.tsx';
 import { compartmentPicture } from '../components/compartment-picture.ts';
 import { ConditionLedger } from '../components/condition-ledger.tsx';
 import { FailureNote } from '../components/failure-note.tsx';
+import { HoldNote } from '../components/hold-note.tsx';
 import { MakeSafe } from '../components/make-safe.tsx';
 import { NameplateLedger } from '../components/nameplate-ledger.tsx';
 import { HowToConnect } from '../components/no-units.tsx';
 import { OutlookLedger } from '../components/outlook-ledger.tsx';
+import { PastAlarms } from '../components/past-alarms.tsx';
 import { ServiceLog } from '../components/service-log.tsx';
 import { useServiceRecords } from '../components/use-service-records.ts';
 import { entryOf } from '../order/urgency.ts';
@@ -59,6 +61,7 @@ function UnitPage({ unit, range }: { readonly unit: Unit; readonly range: Range 
           <span class="soft">Way there:</span> {unit.nameplate.access ?? 'not recorded'}
         </p>
         {unit.retired ? <p>Retired: the newest fleet file no longer names it.</p> : null}
+        <HoldNote unit={unit} />
       </div>
       <div class="unit-alarms">
         {entry.alarms.length === 0 ? <p class="soft">No alarm is open on this unit.</p> : null}
@@ -89,6 +92,7 @@ function UnitPage({ unit, range }: { readonly unit: Unit; readonly range: Range 
       ) : (
         <Recording unit={unit} range={range} service={service.records} />
       )}
+      <PastAlarms unit={unit} open={entry.alarms} />
       <ServiceLog unit={unit} service={service} />
     </div>
   );

@@ -29,6 +29,11 @@ export const fleet: ReadableStore<FleetState> = store;
 
 export const unitKey = (site: string, unit: string): string => `${site}/${unit}`;
 
+/** The names of the sites by their ids. */
+export function siteNames({ units }: FleetState): ReadonlyMap<string, string> {
+  return new Map([...units.values()].map(({ site, siteName }) => [site, siteName]));
+}
+
 /** Reads all units and open alarms. A failure keeps what is there and says so. */
 export async function loadFleet(): Promise<void> {
   try {
@@ -59,6 +64,13 @@ export function putAlarm(alarm: Alarm): void {
   if (isOpen(alarm)) alarms.set(alarm.id, alarm);
   else alarms.delete(alarm.id);
   store.set({ ...state, alarms });
+}
+
+/** Puts one unit in its place, as it was just read. */
+export function putUnit(unit: Unit): void {
+  const state = store.get();
+  const units = new Map(state.units).set(unitKey(unit.site, unit.unit), unit);
+  store.set({ ...state, units });
 }
 
 export interface UnitNews {

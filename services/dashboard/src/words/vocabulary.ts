@@ -73,8 +73,8 @@ const ALARM_STATES: Readonly<Record<AlarmState, string>> = {
   acknowledged: 'acknowledged',
   'returned-unacknowledged': 'back to normal by itself, not acknowledged yet',
   shelved: 'shelved',
-  suppressed: 'suppressed',
-  'out-of-service': 'out of service',
+  suppressed: 'suppressed by another alarm of its unit',
+  'out-of-service': 'out of service with its unit',
 };
 
 export const alarmStateWords = (state: AlarmState): string => ALARM_STATES[state];
