@@ -72,13 +72,31 @@ describe.skipIf(!hasProcesses)('the bystander', () => {
     expect(place.told()).toEqual([]);
   });
 
+  it('tells of a killed server although a start after it fails', async () => {
+    const grace = { LINESIDE_CRASH_GRACE_SECONDS: '8' };
+    const first = await place.serve(grace);
+    const port = new URL(first.http).port;
+    const [before] = await place.untilBystanders(1);
+    await first.kill();
+    const other = createServer();
+    await new Promise<void>((resolve) => other.listen(Number(port), '127.0.0.1', resolve));
+    const failed = place.serve({ ...grace, LINESIDE_HTTP_PORT: port });
+    await expect(failed).rejects.toThrow(/the port is in use/);
+    await new Promise((resolve) => other.close(resolve));
+    expect(place.told()).toEqual([]);
+    await told(1);
+    const [after] = await place.untilBystanders(1);
+    expect(after).not.toBe(before);
+  });
+
   it('lives on in the metrics, which know the age of each heartbeat', async () => {
     const server = await place.serve();
     const office = await token(place.data, ['--role', 'office']);
     const headers = { authorization: `Bearer ${office}` };
     const text = await (await fetch(`${server.http}/metrics`, { headers })).text();
     const ages = [...text.matchAll(/^lineside_heartbeat_age_seconds\{part="(\w+)"\} (\S+)$/gm)];
-    expect(ages.map(([, part]) => part)).toEqual(['ingest', 'judging', 'paging', 'bystander']);
+    const parts = ['ingest', 'judging', 'paging', 'delivery', 'bystander'];
+    expect(ages.map(([, part]) => part)).toEqual(parts);
     expect(ages.every(([, , age]) => Number(age) < 10)).toBe(true);
   });
 

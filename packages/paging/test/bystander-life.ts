@@ -1,4 +1,5 @@
 import {
+  BEATING_PARTS,
   DEFAULT_BYSTANDER_LIMITS,
   type Heard,
   type Heartbeat,
@@ -16,8 +17,7 @@ const BEAT_EVERY_MS = 5 * SECOND_MS;
 
 /** All parts at one age, but for one. */
 export function beatsOf(ageMs: number, other?: Heartbeat): readonly Heartbeat[] {
-  const parts = ['ingest', 'judging', 'paging'] as const;
-  return parts.map((part) => (part === other?.part ? other : { part, ageMs, waiting: 0 }));
+  return BEATING_PARTS.map((part) => (part === other?.part ? other : { part, ageMs, waiting: 0 }));
 }
 
 type Beats = readonly Heartbeat[] | ((nowMs: number) => readonly Heartbeat[]);

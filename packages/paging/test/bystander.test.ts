@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   afterFarewell,
+  BEATING_PARTS,
   DEFAULT_BYSTANDER_LIMITS as LIMITS,
   newBystander,
   type Telling,
@@ -42,7 +43,7 @@ describe('the bystander', () => {
     expect(life.tellings).toMatchObject([{ part: 'server', hasEnded: false }]);
   });
 
-  it.each(['ingest', 'judging', 'paging'] as const)('tells when %s goes on no more', (part) => {
+  it.each(BEATING_PARTS)('tells when %s goes on no more', (part) => {
     const life = new BystanderLife();
     life.beatFor(MINUTE_MS, beatsOf(0));
     const stuckAtMs = life.nowMs;
@@ -143,6 +144,12 @@ describe('what is told', () => {
   it('says how much waits for a part', () => {
     const { body } = tellingWords({ ...telling, part: 'judging', waiting: 1200 }, 'here');
     expect(body).toContain('1200 readings wait to be judged');
+  });
+
+  it('says where to look when no page gets through', () => {
+    const words = tellingWords({ ...telling, part: 'delivery', waiting: 3 }, 'here');
+    expect(words.title).toBe('No page gets through to anybody');
+    expect(words.body).toContain('3 pages wait to be handed over. Look at mail server');
   });
 
   it('says when it works again', () => {

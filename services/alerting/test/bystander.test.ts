@@ -1,4 +1,4 @@
-import type { Heartbeat } from '@lineside/paging/bystander';
+import { BEATING_PARTS } from '@lineside/paging/bystander';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { Bystander, type Troubles } from '../src/bystander/bystander.ts';
 import type { ServerReadings } from '../src/bystander/pipe-lines.ts';
@@ -71,10 +71,8 @@ class House {
   /** Beats every five seconds; what the bystander starts meanwhile comes to its end. */
   async beat(forMs: number, judgingAgeMs: (sinceMs: number) => number = () => 0): Promise<void> {
     for (let sinceMs = 0; sinceMs < forMs; sinceMs += 5 * SECOND_MS) {
-      const ages = { ingest: 0, judging: judgingAgeMs(sinceMs), paging: 0 };
-      const beats = (['ingest', 'judging', 'paging'] as const).map(
-        (part): Heartbeat => ({ part, ageMs: ages[part], waiting: 0 }),
-      );
+      const ageOf = (part: string) => (part === 'judging' ? judgingAgeMs(sinceMs) : 0);
+      const beats = BEATING_PARTS.map((part) => ({ part, ageMs: ageOf(part), waiting: 0 }));
       this.bystander.hear({ kind: 'beats', beats, readings: READINGS });
       await this.wait(5 * SECOND_MS);
     }

@@ -1,9 +1,12 @@
-/** What the bystander looks after: the server process, and three parts in it. */
-export const LOOKED_AFTER = ['server', 'ingest', 'judging', 'paging'] as const;
+/** What the bystander looks after: the server process, and parts of its work. */
+export const LOOKED_AFTER = ['server', 'ingest', 'judging', 'paging', 'delivery'] as const;
 export type LookedAfter = (typeof LOOKED_AFTER)[number];
 
-/** Parts that the server tells of; it is heard itself by telling at all. */
-export const BEATING_PARTS = ['ingest', 'judging', 'paging'] as const;
+/**
+ * Parts that the server tells of; it is heard itself by telling at all. `paging` makes pages and
+ * looks through the outbox, `delivery` is whether any of them gets through to anybody.
+ */
+export const BEATING_PARTS = ['ingest', 'judging', 'paging', 'delivery'] as const;
 export type BeatingPart = (typeof BEATING_PARTS)[number];
 
 /** A sign of life of one part. */

@@ -30,6 +30,8 @@ export const DEFAULT_BYSTANDER_LIMITS: BystanderLimits = {
     judging: 2 * MINUTE_MS,
     // The journal is read every second, the outbox every thirty at the latest.
     paging: 2 * MINUTE_MS,
+    // Retries are at most five minutes apart: three in a row fail, and nobody else is reached.
+    delivery: 15 * MINUTE_MS,
   },
   // A supervisor starts a server again within seconds; a restart of the machine takes a minute.
   graceMs: MINUTE_MS,

@@ -46,7 +46,17 @@ export interface BystanderStep {
   readonly tellings: readonly Telling[];
 }
 
-const NO_TROUBLE: Watches = { server: WELL, ingest: WELL, judging: WELL, paging: WELL };
+const NO_TROUBLE: Watches = ofEach(() => WELL);
+
+function ofEach(watchOf: (part: LookedAfter) => PartWatch): Watches {
+  return {
+    server: watchOf('server'),
+    ingest: watchOf('ingest'),
+    judging: watchOf('judging'),
+    paging: watchOf('paging'),
+    delivery: watchOf('delivery'),
+  };
+}
 
 /** A bystander that begins to look; `before` is what one before it kept of troubles. */
 export function newBystander(nowMs: number, before: Watches | null = null): BystanderState {
@@ -63,13 +73,7 @@ export function newBystander(nowMs: number, before: Watches | null = null): Byst
 
 /** What is kept of troubles after a farewell: those that nobody heard of are over. */
 export function afterFarewell({ parts }: BystanderState): Watches {
-  const kept = (watch: PartWatch): PartWatch => (watch.toldAtMs === null ? WELL : watch);
-  return {
-    server: kept(parts.server),
-    ingest: kept(parts.ingest),
-    judging: kept(parts.judging),
-    paging: kept(parts.paging),
-  };
+  return ofEach((part) => (parts[part].toldAtMs === null ? WELL : parts[part]));
 }
 
 /** True while the server was heard lately, all its parts beat, and no trouble is open. */
@@ -108,12 +112,7 @@ export function stepBystander(
     if (news !== null) tellings.push(tellingOf(part, news, state, watch, nowMs));
     return watch;
   };
-  const parts = {
-    server: stepOf('server'),
-    ingest: stepOf('ingest'),
-    judging: stepOf('judging'),
-    paging: stepOf('paging'),
-  };
+  const parts = ofEach(stepOf);
   return { state: { ...state, parts }, tellings };
 }
 

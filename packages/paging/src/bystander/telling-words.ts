@@ -14,6 +14,7 @@ const STOPPED_TITLE: Readonly<Record<LookedAfter, string>> = {
   ingest: 'Lineside stores no readings',
   judging: 'Lineside does not judge readings',
   paging: 'Lineside sends no pages',
+  delivery: 'No page gets through to anybody',
 };
 
 const AGAIN_TITLE: Readonly<Record<LookedAfter, string>> = {
@@ -21,6 +22,7 @@ const AGAIN_TITLE: Readonly<Record<LookedAfter, string>> = {
   ingest: 'Lineside stores readings again',
   judging: 'Lineside judges readings again',
   paging: 'Lineside sends pages again',
+  delivery: 'Pages get through again',
 };
 
 const WAITING_WORDS: Readonly<Record<LookedAfter, string | null>> = {
@@ -28,6 +30,7 @@ const WAITING_WORDS: Readonly<Record<LookedAfter, string | null>> = {
   ingest: 'bytes wait to be stored',
   judging: 'readings wait to be judged',
   paging: 'pages wait',
+  delivery: 'pages wait to be handed over',
 };
 
 /**
@@ -57,6 +60,9 @@ function stoppedWords(telling: Telling, since: string): string {
   }
   const words = WAITING_WORDS[part];
   const waits = waiting === null || words === null ? '' : ` ${waiting} ${words}.`;
+  if (part === 'delivery') {
+    return `None did ${since}.${waits} Look at mail server, gateways and the way out to them.`;
+  }
   return `Nothing went on ${since}.${waits} Look at /api/health and the log; a restart may help.`;
 }
 

@@ -15,7 +15,7 @@ const START_AGAIN_AFTER_MS = 30_000;
 /** What may wait for a bystander that reads nothing; heartbeats beyond it are dropped. */
 const UNREAD_MOST_BYTES = 1_048_576;
 
-/** How long it has for ending after a farewell. */
+/** How long it has for ending after the last word. */
 const END_WITHIN_MS = 2_000;
 
 export interface ChildParts {
@@ -31,6 +31,7 @@ export class BystanderChild {
   #child: ChildProcess | null = null;
   #again: NodeJS.Timeout | null = null;
   #isEnding = false;
+  #mayGoOn = false;
   #lookedAtMs = performance.now();
 
   constructor(parts: ChildParts) {
@@ -67,21 +68,29 @@ export class BystanderChild {
     stdin.write(serverLine(line));
   }
 
-  /** Says the last word; it ends by itself then. */
+  /** Says the last word: it ends by itself then, but for a crash that is still to be told. */
   sayLast(line: ServerLine): void {
     if (this.#isEnding) return;
     this.#isEnding = true;
+    this.#mayGoOn = line.kind === 'did-not-start';
     if (this.#again !== null) clearTimeout(this.#again);
     this.say(line);
     this.#child?.stdin?.end();
   }
 
-  /** Resolves when it has ended; after a time it is ended. */
+  /** Resolves when it has ended. After a time it is ended, or left alone where it may go on. */
   async over(): Promise<void> {
     const child = this.#child;
     if (child === null || child.exitCode !== null) return;
-    const timer = setTimeout(() => child.kill('SIGKILL'), END_WITHIN_MS);
-    await new Promise((resolve) => child.once('close', resolve));
+    const ended = new Promise((resolve) => child.once('close', resolve));
+    let timer: NodeJS.Timeout | undefined;
+    const late = new Promise<void>((resolve) => {
+      timer = setTimeout(() => {
+        if (this.#mayGoOn) resolve();
+        else child.kill('SIGKILL');
+      }, END_WITHIN_MS);
+    });
+    await Promise.race([ended, late]);
     clearTimeout(timer);
   }
 

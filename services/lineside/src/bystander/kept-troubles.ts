@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { existsSync, readFileSync, renameSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { KeptTroubles, Troubles } from '@lineside/alerting/bystander';
+import { LOOKED_AFTER } from '@lineside/paging/bystander';
 import { z } from 'zod';
 
 const FILE = 'bystander.json';
@@ -18,7 +19,7 @@ const watch = z.object({
 const kept = z.object({
   /** Whose turn it is. */
   owner: z.string(),
-  troubles: z.object({ server: watch, ingest: watch, judging: watch, paging: watch }).nullable(),
+  troubles: z.record(z.enum(LOOKED_AFTER), watch).nullable(),
 });
 
 type Kept = z.infer<typeof kept>;

@@ -5,13 +5,16 @@ import type { BeatingPart, Heartbeat } from '@lineside/paging/bystander';
 import type { AlertingRecords } from '@lineside/storage';
 import { Gauge, type Registry } from 'prom-client';
 
+/** A time that no message is due after. */
+const END_OF_TIME_MS = Number.MAX_SAFE_INTEGER;
+
 /** Waiting pages are counted up to here: more is a storm or a door that is closed. */
 const COUNTED_MOST = 1000;
 
 export interface PulseParts {
   readonly ingest: Pick<Ingest, 'pulse'>;
   readonly alerting: Pick<Alerting, 'health'>;
-  readonly records: Pick<AlertingRecords, 'messagesDue'>;
+  readonly records: Pick<AlertingRecords, 'messagesDue' | 'lastHandedOver'>;
   readonly clock: () => number;
 }
 
@@ -23,6 +26,8 @@ export class Pulse {
     pagesWaiting: 0,
     oldestWaitingAtMs: null,
   };
+  /** When anything was last handed over to anybody. */
+  #lastHandedOverAtMs = Number.NEGATIVE_INFINITY;
   #isCounting = false;
 
   constructor(parts: PulseParts) {
@@ -44,6 +49,7 @@ export class Pulse {
       beat('ingest', commitAgeMs, waitingBytes),
       beat('judging', judgingAgeMs, waitingReadings),
       beat('paging', clock() - lookedAtMs, this.#waiting.pagesWaiting),
+      beat('delivery', this.#undeliveredForMs(), this.#waiting.pagesWaiting),
     ];
   }
 
@@ -52,14 +58,28 @@ export class Pulse {
     return { lastCommitAtMs, judgingPending: Math.max(0, waitingReadings), ...this.#waiting };
   }
 
-  /** Counts what is due and waits. A store that does not answer leaves the last count. */
+  /** How long a page has waited while none got through to anybody. */
+  #undeliveredForMs(): number {
+    const { oldestWaitingAtMs } = this.#waiting;
+    if (oldestWaitingAtMs === null || this.#lastHandedOverAtMs > oldestWaitingAtMs) return 0;
+    return this.#parts.clock() - oldestWaitingAtMs;
+  }
+
+  /** Counts pages that are due or were tried, and wait. A store that does not answer leaves the last count. */
   async count(): Promise<void> {
     if (this.#isCounting) return;
     this.#isCounting = true;
     try {
       const { records, clock } = this.#parts;
-      const due = await records.messagesDue(clock(), COUNTED_MOST);
+      const nowMs = clock();
+      const waiting = await records.messagesDue(END_OF_TIME_MS, COUNTED_MOST);
+      const due = waiting.filter(({ dueAtMs, failure }) => dueAtMs <= nowMs || failure !== null);
       const oldest = Math.min(...due.map(({ createdAtMs }) => createdAtMs));
+      const handedOver = due.length === 0 ? [] : await records.lastHandedOver();
+      this.#lastHandedOverAtMs = Math.max(
+        this.#lastHandedOverAtMs,
+        ...handedOver.map(({ atMs }) => atMs),
+      );
       this.#waiting = {
         pagesWaiting: due.length,
         oldestWaitingAtMs: due.length === 0 ? null : oldest,
