@@ -6,6 +6,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Browser, BrowserContext, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { hasNoSidewaysScroll } from './barriers.ts';
 import { noChromium, openChromium, SIZES } from './chromium.ts';
 import { openPagedHouse, type PagedHouse } from './paged-house.ts';
 
@@ -47,9 +48,6 @@ const smallButtons = (page: Page) =>
       .filter((element) => element.getBoundingClientRect().height < 48)
       .map((element) => element.outerHTML.slice(0, 80)),
   );
-
-const hasNoSidewaysScroll = (page: Page) =>
-  page.evaluate(() => document.documentElement.scrollWidth <= window.innerWidth);
 
 describe.skipIf(noChromium !== null)('the page behind a link', () => {
   let house: PagedHouse;

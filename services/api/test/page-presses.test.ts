@@ -58,6 +58,18 @@ describe('pressing a button', () => {
     ]);
   });
 
+  it('hands on anew what came back to the same person after a while', async () => {
+    const house = await housePaging();
+    const device = new Device(house);
+    await device.press('hand-on', { alarm: 'one' });
+    house.nowMs += 2 * 60_000 - 1;
+    await device.press('hand-on', { alarm: 'one' });
+    expect(house.records.journal).toHaveLength(2);
+    house.nowMs += 1;
+    await device.press('hand-on', { alarm: 'one' });
+    expect(house.records.journal).toHaveLength(3);
+  });
+
   it('may be pressed again after an answer that never came, and is written once', async () => {
     const house = await housePaging([alarmOf('one'), alarmOf('two', { unit: 'rtu-02' })]);
     const device = new Device(house);

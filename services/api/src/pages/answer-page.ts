@@ -51,12 +51,16 @@ async function reasonAgainst(act: () => Promise<void>): Promise<string | null> {
   }
 }
 
+/** Whoever waits longer for an answer that never arrived means the press anew. */
+const SAME_PRESS_WITHIN_MS = 2 * 60_000;
+
 /**
  * A button may be pressed again after an answer that never arrived. States make most actions
  * harmless then; notes and handing on would be journalled twice, so the journal is asked first.
+ * But an alarm that was handed on may come back to the same person, who then hands it on again.
  */
 function actOnce(
-  { records }: ApiDependencies,
+  { records, clock }: ApiDependencies,
   actOn: ActOn,
 ): (id: string, action: AlarmAction, principal: Principal) => Promise<void> {
   return async (id, action, principal) => {
@@ -64,7 +68,8 @@ function actOnce(
     if (action.type === 'hand-on' || note !== null) {
       const last = (await records.journalOf(id)).at(-1);
       const isSame = last?.event === action.type && last.note === note;
-      if (isSame && last.by === principal.name) return;
+      const isFresh = last !== undefined && clock() - last.atMs < SAME_PRESS_WITHIN_MS;
+      if (isSame && isFresh && last.by === principal.name) return;
     }
     await actOn(id, action, principal);
   };
