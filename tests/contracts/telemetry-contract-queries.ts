@@ -10,6 +10,7 @@ import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type ModelPoint, TelemetryModel } from './telemetry-model.ts';
 import {
+  all,
   DAY_MS,
   failureOf,
   HOUR_MS,
@@ -27,6 +28,22 @@ import {
 const CHANNELS: readonly ChannelName[] = ['rh', 'leak', 'door', 'p'];
 const UNITS = ['rtu-01', 'weather'];
 const RUNS = 60;
+
+/** Names that would end a quotation, a line or a statement of a careless store. */
+const STRANGE_NAMES = [
+  '',
+  `x' OR 'a'='a`,
+  `x" OR "a"="a`,
+  `'; DROP MEASUREMENT "reading"; --`,
+  `'; DROP TABLE raw; --`,
+  '\\',
+  `\\' OR 'a'='a`,
+  'two\nlines',
+  'two\rlines',
+  'nul\0',
+  '%',
+  '\u{1f4a7}',
+];
 
 /** What every telemetry store must answer, held against a model in memory. */
 export function telemetryQueryContract(make: MakePlace): void {
@@ -71,6 +88,22 @@ export function telemetryQueryContract(make: MakePlace): void {
     expect(await store.extremes({ ...span(0, 1), channels: [] })).toEqual([]);
     expect(await store.quarters([])).toEqual([]);
     expect(await store.quarters([{ ...query, channels: ['rh'] }])).toEqual([]);
+  });
+
+  it.each(STRANGE_NAMES)('knows no site and no unit named %j, and does no harm', async (name) => {
+    await store.append(minutes(MONDAY_MS, 3, 'unharmed'));
+    const when = span(MONDAY_MS, MONDAY_MS + WEEK_MS);
+    for (const one of [
+      { site: name, unit: 'unharmed' },
+      { site: SITE, unit: name },
+    ]) {
+      expect(await store.readings({ ...one, ...when, limit: 10 })).toEqual([]);
+      expect((await store.range({ ...one, ...when, channels: null, points: 10 })).series).toEqual(
+        [],
+      );
+      expect(await store.quarters([{ ...one, ...when, channels: ['rh'] }])).toEqual([]);
+    }
+    expect(await all(store, 'unharmed')).toHaveLength(3);
   });
 
   describe('range', () => {
@@ -120,11 +153,15 @@ export function telemetryQueryContract(make: MakePlace): void {
   });
 
   describe('backup', () => {
-    it('answers the same when restored into an empty place', async (context) => {
-      const reason = store.lacks['backup'];
-      if (reason !== undefined) context.skip(reason);
+    it('answers the same when restored into an empty place, or is refused', async () => {
       const own = await make();
       try {
+        const reason = store.lacks['backup'];
+        if (reason !== undefined) {
+          const failure = await failureOf(own.store.backup(own.freshFolder()));
+          expect(failure).toMatchObject({ code: 'STORE_BAD_INPUT', message: reason });
+          return;
+        }
         await own.store.append(minutes(MONDAY_MS, 600));
         await own.store.append(minutes(MONDAY_MS + 2 * WEEK_MS, 600, 'rtu-02'));
         const folder = own.freshFolder();

@@ -1,3 +1,5 @@
+export type { InfluxOptions } from './influxdb/influx-options.ts';
+export { openInfluxStore } from './influxdb/open-influx-store.ts';
 export * from './ports/alarm-life-records.ts';
 export * from './ports/alerting-records.ts';
 export * from './ports/calendar-records.ts';
@@ -9,11 +11,11 @@ export * from './ports/telemetry-store.ts';
 export { openRecordStore } from './sqlite/records/open-record-store.ts';
 export type { RecordStoreOptions } from './sqlite/records/record-adapter.ts';
 export {
-  APPEND_MOST_READINGS,
   openTelemetryStore,
   type TelemetryStoreOptions,
 } from './sqlite/telemetry/open-telemetry-store.ts';
 export { TelemetryReadings } from './sqlite/telemetry/telemetry-readings.ts';
+export { APPEND_MOST_READINGS } from './threaded-telemetry-store.ts';
 export { serveWorker, type WorkerAdapter } from './worker/serve-worker.ts';
 export { startWorker, type WorkerHandle } from './worker/start-worker.ts';
 export { workerEntry } from './worker/worker-entry.ts';

@@ -1,0 +1,93 @@
+import type { ChannelName } from '@lineside/readings';
+import type { ExtremesQuery, ReadingsQuery, UnitExtremes } from '../ports/telemetry-store.ts';
+import {
+  ALL_CHANNELS,
+  CHANNEL_COUNT,
+  channelAt,
+  channelsIn,
+  maskOf,
+} from '../sqlite/telemetry/channel-mask.ts';
+import { type PackedReadings, RowPacker } from '../sqlite/telemetry/packed-readings.ts';
+import type { InfluxConnection } from './influx-connection.ts';
+import { aggregateColumn, extremesStatement, knownTimes, newestStatement } from './influxql.ts';
+import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
+import { eachRowPage } from './row-pages.ts';
+
+/** Rows for which the first buffer of an answer has room; it grows. */
+const USUAL_ROWS = 1_000;
+
+/** Raw readings of one unit, oldest first, at most `limit`. */
+export async function readReadings(
+  connection: InfluxConnection,
+  query: ReadingsQuery,
+): Promise<PackedReadings> {
+  const { site, unit, limit } = query;
+  const packer = new RowPacker(Math.min(limit, USUAL_ROWS));
+  const place = packer.addUnit({ site, unit });
+  const span = knownTimes(query);
+  await eachRowPage(connection, { site, unit }, ALL_CHANNELS, span, limit, (series, rows) => {
+    packRows(packer, place, series, rows);
+  });
+  return packer.packed();
+}
+
+/** The newest reading of every unit. */
+export async function readLatest(connection: InfluxConnection): Promise<PackedReadings> {
+  const packer = new RowPacker(USUAL_ROWS);
+  const [found = []] = await connection.query([newestStatement(ALL_CHANNELS)]);
+  for (const series of found) {
+    const { site = '', unit = '' } = series.tags;
+    packRows(packer, packer.addUnit({ site, unit }), series, series.values);
+  }
+  return packer.packed();
+}
+
+/** Lowest and highest values of every unit that has any, in the order of site and unit. */
+export async function readExtremes(
+  connection: InfluxConnection,
+  query: ExtremesQuery,
+): Promise<UnitExtremes[]> {
+  const mask = maskOf(query.channels);
+  const span = knownTimes(query);
+  if (mask === 0 || span.fromMs >= span.toMs) return [];
+  const [found = []] = await connection.query([extremesStatement(mask, span)]);
+  return found
+    .map((series) => {
+      const { site = '', unit = '' } = series.tags;
+      return { site, unit, channels: extremesOf(series, mask) };
+    })
+    .filter(({ channels }) => Object.keys(channels).length > 0)
+    .sort((a, b) => (`${a.site}/${a.unit}` < `${b.site}/${b.unit}` ? -1 : 1));
+}
+
+function extremesOf(series: AnswerSeries, mask: number): UnitExtremes['channels'] {
+  const channels: { [name in ChannelName]?: { min: number; max: number } } = {};
+  const row = series.values[0] ?? [];
+  for (const channel of channelsIn(mask)) {
+    const columns = [aggregateColumn(channel, 'min'), aggregateColumn(channel, 'max')];
+    const places = columnPlaces(series, columns);
+    const [min = null, max = null] = places.map((place) => numberAt(row, place));
+    if (min !== null && max !== null) channels[channelAt(channel)] = { min, max };
+  }
+  return channels;
+}
+
+function packRows(
+  packer: RowPacker,
+  unitPlace: number,
+  series: AnswerSeries,
+  rows: AnswerSeries['values'],
+): void {
+  const time = series.columns.indexOf('time');
+  const places = columnPlaces(series, channelsIn(ALL_CHANNELS).map(channelAt));
+  const values: (number | null)[] = new Array(CHANNEL_COUNT).fill(null);
+  for (const row of rows) {
+    let mask = 0;
+    for (let channel = 0; channel < CHANNEL_COUNT; channel++) {
+      const value = numberAt(row, places[channel] ?? -1);
+      values[channel] = value;
+      if (value !== null) mask |= 1 << channel;
+    }
+    if (mask !== 0) packer.addRow(unitPlace, numberAt(row, time) ?? 0, mask, values);
+  }
+}

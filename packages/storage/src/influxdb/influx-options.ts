@@ -1,0 +1,26 @@
+import type { InfluxGeneration } from './generation.ts';
+
+/** Which InfluxDB, and where in it. */
+export interface InfluxOptions {
+  /** Address of the server, for example `http://127.0.0.1:8086`. */
+  readonly url: string;
+  /** Generations 2 and 3: a token that may read and write. 1: `user:password`. Null: none. */
+  readonly token: string | null;
+  /** Organisation, where the generation has them. */
+  readonly org: string | null;
+  /** Bucket, or database in generations 1 and 3. */
+  readonly bucket: string;
+}
+
+/** Options of a server whose generation is known; plain data, for other threads. */
+export interface KnownInflux extends InfluxOptions {
+  readonly generation: InfluxGeneration;
+}
+
+/** Measurement that all readings are in, with the tags `site` and `unit`, a field a channel. */
+export const MEASUREMENT = 'reading';
+
+/**
+ * Event times lie below this, 2262-04-11T00:00Z: InfluxDB keeps nanoseconds in 64 bits, with sign.
+ */
+export const INFLUX_END_MS: number = Date.UTC(2262, 3, 11);

@@ -1,0 +1,46 @@
+import { mkdtemp, rm } from 'node:fs/promises';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { openInfluxStore, type TelemetryStore } from '@lineside/storage';
+import { afterAll, beforeAll, describe } from 'vitest';
+import { HAS_INFLUXD, type InfluxServer, startInfluxServer } from './influx-server.ts';
+import { telemetryContract } from './telemetry-contract.ts';
+import type { TelemetryPlace } from './telemetry-place.ts';
+
+describe.skipIf(!HAS_INFLUXD)("a real server (needs influxd, Debian's package influxdb)", () => {
+  let server: InfluxServer;
+  let databases = 0;
+  beforeAll(async () => {
+    server = await startInfluxServer();
+  });
+  afterAll(() => server.stop());
+
+  telemetryContract('InfluxDB', async (): Promise<TelemetryPlace> => {
+    const root = await mkdtemp(join(tmpdir(), 'telemetry-'));
+    databases += 1;
+    const bucket = `contract-${databases}`;
+    const given: TelemetryStore[] = [];
+    const open = async (): Promise<TelemetryStore> => {
+      const options = { url: server.url, token: null, org: null, bucket };
+      const store = await openInfluxStore(options);
+      given.push(store);
+      return store;
+    };
+    const store = await open();
+    return {
+      store,
+      another: open,
+      reopen: async () => {
+        await store.close();
+        return open();
+      },
+      restored: () => Promise.reject(new Error('InfluxDB has tools of its own for that')),
+      freshFolder: () => join(root, 'fresh'),
+      dispose: async () => {
+        await Promise.all(given.map((one) => one.close()));
+        await server.run(`DROP DATABASE "${bucket}"`);
+        await rm(root, { recursive: true, force: true });
+      },
+    };
+  });
+});
