@@ -85,7 +85,11 @@ async function check(page, label, size) {
 /** Buttons, fields and summaries below 44 px; links within a sentence are exempt (WCAG 2.5.8). */
 function smallTargets(page) {
   return page.evaluate(() =>
-    [...document.querySelectorAll('button, input:not([type=checkbox]), select, summary, nav a')]
+    [
+      ...document.querySelectorAll(
+        'button, input:not([type=checkbox], [type=radio]), select, summary, nav a',
+      ),
+    ]
       .filter((element) => element.checkVisibility())
       .map((element) => [element, element.getBoundingClientRect()])
       .filter(([, { height, width }]) => height < 43.5 || width < 43.5)
@@ -120,6 +124,9 @@ await look('on-call', '#/on-call', {});
 await look('on-call-cover', '#/on-call', {}, (page) =>
   page.getByRole('button', { name: 'Arrange cover' }).click(),
 );
+await look('figures', '#/figures', {});
+await look('unit-held', '#/unit/gulf-market/rtu-12', {}, unfold);
+await look('unit-suppressed', '#/unit/gulf-market/rtu-08', {});
 await look('unit', '#/unit/prairie-depot/rtu-02', {});
 await look('unit-unfolded', '#/unit/harbour-mall/rtu-01?last=6w', {}, async (page) => {
   await unfold(page);

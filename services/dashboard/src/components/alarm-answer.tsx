@@ -8,41 +8,50 @@ import { useStore } from '../state/store.ts';
 import { alarmStateWords } from '../words/vocabulary.ts';
 import { AlarmHistory } from './alarm-history.tsx';
 import { AlarmNote } from './alarm-note.tsx';
+import { AlarmTruth } from './alarm-truth.tsx';
 import { FailureNote } from './failure-note.tsx';
 import { Moment } from './moment.tsx';
 import { ShelveForm } from './shelve-form.tsx';
 import { useRequest } from './use-request.ts';
 
-/** Who has answered the alarm and how, and what can be done to it. */
+/** Who has answered the alarm and how, and the answer that takes one press. */
 export function AlarmAnswer(props: { readonly alarm: Alarm; readonly zone: string }): VNode {
   const { alarm, zone } = props;
   const allowed = mayAct(useStore(sessionState));
-  const { unshelve: isShelved } = actionsIn(alarm.state);
+  const actions = actionsIn(alarm.state);
   return (
-    <>
-      <div class="answer">
-        <p>
-          <State alarm={alarm} zone={zone} />
-        </p>
-        {allowed && actionsIn(alarm.state).acknowledge ? (
-          <ActionButton
-            alarm={alarm}
-            words="Acknowledge"
-            isStrong
-            request={() => acknowledge(alarm.id)}
-          />
-        ) : null}
-        {allowed && isShelved ? (
-          <ActionButton
-            alarm={alarm}
-            words="Take it off the shelf"
-            request={() => unshelve(alarm.id)}
-          />
-        ) : null}
-      </div>
-      {allowed ? <MoreActions alarm={alarm} zone={zone} /> : null}
-      <AlarmHistory alarm={alarm} zone={zone} />
-    </>
+    <div class="answer">
+      <p>
+        <State alarm={alarm} zone={zone} />
+      </p>
+      {allowed && actions.acknowledge ? (
+        <ActionButton
+          alarm={alarm}
+          words="Acknowledge"
+          isStrong
+          request={() => acknowledge(alarm.id)}
+        />
+      ) : null}
+      {allowed && actions.unshelve ? (
+        <ActionButton
+          alarm={alarm}
+          words="Take it off the shelf"
+          request={() => unshelve(alarm.id)}
+        />
+      ) : null}
+    </div>
+  );
+}
+
+/** What else can be done to the alarm and said of it, folded away side by side. */
+export function AlarmFolds(props: { readonly alarm: Alarm; readonly zone: string }): VNode {
+  const allowed = mayAct(useStore(sessionState));
+  return (
+    <div class="folds">
+      {allowed ? <MoreActions {...props} /> : null}
+      <AlarmHistory {...props} />
+      <AlarmTruth {...props} />
+    </div>
   );
 }
 

@@ -3,9 +3,8 @@ import type { Alarm, Unit } from '../api/types.ts';
 import { isStanding, needOfAlarm } from '../order/urgency.ts';
 import { DEFAULT_RANGE, formatRoute } from '../routes/route.ts';
 import { kindWords, PRIORITY_WORDS } from '../words/vocabulary.ts';
-import { AlarmAnswer } from './alarm-answer.tsx';
+import { AlarmAnswer, AlarmFolds } from './alarm-answer.tsx';
 import { AlarmReasons } from './alarm-reasons.tsx';
-import { AlarmTruth } from './alarm-truth.tsx';
 import { Moment } from './moment.tsx';
 import { NeedMark } from './need-mark.tsx';
 import { SetAsideReason } from './set-aside-reason.tsx';
@@ -48,15 +47,16 @@ export function AlarmEntry(props: {
             </>
           )}
         </p>
-        {withUnit ? null : <SetAsideReason alarm={alarm} unit={unit} />}
+        <SetAsideReason alarm={alarm} unit={unit} withUnit={withUnit} />
         <AlarmAnswer alarm={alarm} zone={unit.timezone} />
-        <AlarmTruth alarm={alarm} zone={unit.timezone} />
+        {withUnit ? null : <AlarmFolds alarm={alarm} zone={unit.timezone} />}
         <AlarmReasons
           alarm={alarm}
           unit={unit}
           open={!withUnit && isStanding(alarm)}
           heading={withUnit ? 'h4' : 'h3'}
         />
+        {withUnit ? <AlarmFolds alarm={alarm} zone={unit.timezone} /> : null}
       </div>
     </article>
   );

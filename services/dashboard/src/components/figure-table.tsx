@@ -16,8 +16,7 @@ export function FigureTable(props: {
           <tr>
             <th scope="col">Figure</th>
             <th scope="col">Measured</th>
-            <th scope="col">Published target</th>
-            <th scope="col">So it</th>
+            <th scope="col">Published target, and whether it is met</th>
           </tr>
         </thead>
         <tbody>
@@ -25,8 +24,8 @@ export function FigureTable(props: {
             <tr key={row.figure}>
               <th scope="row">{row.figure}</th>
               <td class="sum">{figureValue(row.value, row.unit)}</td>
-              <td>{row.target === null ? null : targetWords(row.target, row.unit)}</td>
               <td>
+                {row.target === null ? null : `${targetWords(row.target, row.unit)}: `}
                 <Compared row={row} />
               </td>
             </tr>

@@ -62,11 +62,13 @@ function PastAlarm({ alarm, zone }: { readonly alarm: Alarm; readonly zone: stri
         {alarm.acknowledgedBy === null ? '' : `; acknowledged by ${alarm.acknowledgedBy}`}
       </p>
       <Findings verdicts={verdicts} zone={zone} />
-      <details class="reasons truth">
-        <summary>Was it true?</summary>
-        <OwnVerdict alarm={alarm} verdicts={verdicts} />
-      </details>
-      <AlarmHistory alarm={alarm} zone={zone} />
+      <div class="folds">
+        <AlarmHistory alarm={alarm} zone={zone} />
+        <details class="reasons truth">
+          <summary>Was it true?</summary>
+          <OwnVerdict alarm={alarm} verdicts={verdicts} />
+        </details>
+      </div>
     </li>
   );
 }

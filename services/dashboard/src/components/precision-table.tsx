@@ -21,7 +21,7 @@ export function PrecisionTable({ precision }: { readonly precision: Precision })
           <th scope="col">False</th>
           <th scope="col">Unclear</th>
           <th scope="col">Nobody said</th>
-          <th scope="col">Were true</th>
+          <th scope="col">Share of true</th>
         </tr>
       </thead>
       <tbody>

@@ -5,17 +5,22 @@ import { setAsideWords } from '../words/set-aside.ts';
 import { Moment } from './moment.tsx';
 import { useAnswer } from './use-answer.ts';
 
-/** Why an alarm asks nobody: by which other alarm, or with its unit. Nothing for any other. */
+/**
+ * Why an alarm asks nobody: by which other alarm, or with its unit. `withUnit` in lists over many
+ * units: there the journal of each would be too much, and the page of a unit says itself that it is
+ * out of service.
+ */
 export function SetAsideReason(props: {
   readonly alarm: Alarm;
   readonly unit: Unit;
+  readonly withUnit: boolean;
 }): VNode | null {
-  const { alarm, unit } = props;
-  if (alarm.state === 'suppressed') return <Suppressed alarm={alarm} />;
-  if (alarm.state !== 'out-of-service' || unit.hold === null) return null;
+  const { alarm, unit, withUnit } = props;
+  if (alarm.state === 'suppressed' && !withUnit) return <Suppressed alarm={alarm} />;
+  if (alarm.state !== 'out-of-service' || unit.hold === null || !withUnit) return null;
   return (
     <p>
-      It is set aside with the unit until <Moment at={unit.hold.until} zone={unit.timezone} />.{' '}
+      Set aside with the unit until <Moment at={unit.hold.until} zone={unit.timezone} />.{' '}
       {unit.hold.owner} answers for it, because: {unit.hold.reason}
     </p>
   );

@@ -84,10 +84,8 @@ export function alarmPointOf(figure: string): AlarmPoint | null {
 
 type PrecisionRow = Precision['items'][number];
 
-/** `9 of 10 were true: 90 %, likely between 60 % and 98 %`, or that nobody can say. */
-export function precisionWords(row: PrecisionRow): string {
-  if (row.share === null) return 'not known: none was found true or false';
-  const judged = row.true + row.false;
-  const between = `${percent(row.shareLow, 0)} and ${percent(row.shareHigh, 0)}`;
-  return `${row.true} of ${judged}: ${percent(row.share, 0)}, likely between ${between}`;
+/** `90 %, likely between 60 % and 98 %`, or that nobody can say. */
+export function precisionWords({ share, shareLow, shareHigh }: PrecisionRow): string {
+  if (share === null) return 'not known';
+  return `${percent(share, 0)}, likely between ${percent(shareLow, 0)} and ${percent(shareHigh, 0)}`;
 }
