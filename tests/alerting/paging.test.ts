@@ -114,6 +114,28 @@ describe('an alarm in the journal', () => {
   });
 });
 
+describe('a message that still waits', () => {
+  it('is given up when its alarm is answered, and one handed over stays so', async () => {
+    await world.prepare();
+    await world.start();
+    await world.happen({});
+    await world.time.pass(2_000);
+    const [gone, waits] = await world.outbox();
+    if (gone === undefined || waits === undefined) throw new Error('two messages were written');
+    const { id, revision, dueAtMs } = gone;
+    const handedOver = { handedOverAtMs: world.time.nowMs, state: 'handed-over' } as const;
+    const outcome = { id, revision, dueAtMs, attempts: 1, failure: null, ...handedOver };
+    await world.records.settleMessages([outcome]);
+    await world.happen({ what: 'acknowledge' });
+    await world.time.pass(2_000);
+    const after = new Map((await world.outbox()).map((one) => [one.id, one]));
+    expect(after.get(gone.id)).toMatchObject({ state: 'handed-over', failure: null });
+    const failure = 'answered before it could be handed over';
+    expect(after.get(waits.id)).toMatchObject({ state: 'given-up', failure });
+    expect(await world.records.nextMessageDueMs()).toBeNull();
+  });
+});
+
 describe('the first start over an old journal', () => {
   it('asks once for what stands unanswered', async () => {
     await world.prepare();

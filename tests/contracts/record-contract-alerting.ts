@@ -59,6 +59,7 @@ export function recordAlertingContract(make: MakePlace): void {
           paging: 'other',
           asks: [{ alarmId: 'a2', ask: {} }],
           forgotten: ['a1'],
+          withdrawn: [{ pageKey: 'page-1', why: 'answered' }],
           messages: [message('m2')],
           links: [link('l2')],
         });

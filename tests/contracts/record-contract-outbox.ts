@@ -109,6 +109,59 @@ export function recordOutboxContract(make: MakePlace): void {
     });
   });
 
+  describe('a page that is withdrawn', () => {
+    const withdrawn = [
+      { pageKey: 'page-2', why: 'answered' },
+      { pageKey: 'never-sent', why: 'answered' },
+    ];
+    const withdraw = async (...messages: readonly NewMessage[]): Promise<void> => {
+      const generation = (await store.alertingState())?.generation ?? 0;
+      await store.commitAlerting(step(generation, { withdrawn, messages }));
+    };
+    const ofPage = { pageKey: 'page-2' } as const;
+
+    it('has its waiting messages given up, and no others', async () => {
+      const tried = { state: 'waiting', attempts: 3, handedOverAtMs: null } as const;
+      await write(message('m1'), message('m2', ofPage), message('m3', ofPage));
+      await write(message('m4', ofPage), message('m5', ofPage));
+      const gone = handedOver('m4', { attempts: 2 });
+      const lost = handedOver('m5', { state: 'given-up', handedOverAtMs: null, failure: 'gone' });
+      await settle(handedOver('m3', { ...tried, failure: 'is down' }), gone, lost);
+      await withdraw();
+      expect(await dueIds(NOW_MS + 99)).toEqual(['m1']);
+      const givenUp = { state: 'given-up', failure: 'answered' } as const;
+      expect(await storedMessage('m2')).toEqual({
+        ...message('m2', ofPage),
+        ...WAITING,
+        ...givenUp,
+      });
+      expect(await storedMessage('m3')).toMatchObject({ attempts: 3, ...givenUp });
+      expect(await storedMessage('m4')).toEqual({ ...message('m4', ofPage), ...gone });
+      expect(await storedMessage('m5')).toMatchObject({ state: 'given-up', failure: 'gone' });
+    });
+
+    it('does not wait again when a try that was under way fails', async () => {
+      await write(message('m1', ofPage), message('m2', ofPage), message('m3', ofPage));
+      await withdraw();
+      const failed = { handedOverAtMs: null, failure: 'is down' } as const;
+      await settle(
+        handedOver('m1', { ...failed, state: 'waiting' }),
+        handedOver('m2', { ...failed, state: 'given-up' }),
+        handedOver('m3'),
+      );
+      expect(await dueIds(NOW_MS + 99)).toEqual([]);
+      expect(await storedMessage('m1')).toMatchObject({ state: 'given-up', failure: 'answered' });
+      expect(await storedMessage('m2')).toMatchObject({ state: 'given-up', failure: 'answered' });
+      expect(await storedMessage('m3')).toMatchObject({ state: 'handed-over', failure: null });
+    });
+
+    it('waits with the words that the same step writes', async () => {
+      await write(message('m1', ofPage));
+      await withdraw(message('m1', { ...ofPage, revision: 2 }));
+      expect(await dueIds(NOW_MS)).toEqual(['m1']);
+    });
+  });
+
   describe('a message that is written over', () => {
     it('waits anew with its new words and no attempt made', async () => {
       await write(message('m1'));

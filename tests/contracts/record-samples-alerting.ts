@@ -46,6 +46,7 @@ export function step(basedOn: number, changed: Partial<AlertingStep> = {}): Aler
     paging: { pages: [] },
     asks: [],
     forgotten: [],
+    withdrawn: [],
     messages: [],
     links: [],
     ...changed,

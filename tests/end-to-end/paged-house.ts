@@ -189,6 +189,7 @@ async function commitLinks(records: RecordStore, alarms: readonly KnownAlarm[]):
     paging: state?.paging ?? null,
     asks: [],
     forgotten: [],
+    withdrawn: [],
     messages: [],
     links: [
       link('of-one', one, nowMs + DAY_MS),

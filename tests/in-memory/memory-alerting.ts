@@ -62,8 +62,18 @@ function commitStep(alerting: SavedAlerting, step: AlertingStep): void {
   alerting.paging = paging;
   for (const { alarmId, ask } of asks) alerting.asks.set(alarmId, ask);
   for (const alarmId of step.forgotten) alerting.asks.delete(alarmId);
+  giveUp(alerting, step.withdrawn);
   for (const message of messages) alerting.messages.set(message.id, message);
   for (const link of links) alerting.links.set(link.id, link);
+}
+
+function giveUp(alerting: SavedAlerting, withdrawn: AlertingStep['withdrawn']): void {
+  const whyOf = new Map(withdrawn.map(({ pageKey, why }) => [pageKey, why]));
+  for (const message of [...alerting.messages.values()]) {
+    const why = whyOf.get(message.pageKey);
+    if (why === undefined || message.state !== 'waiting') continue;
+    alerting.messages.set(message.id, { ...message, state: 'given-up', failure: why });
+  }
 }
 
 type OutboxPart = Pick<
@@ -117,6 +127,7 @@ function settle(alerting: SavedAlerting, outcome: MessageOutcome): void {
   const message = alerting.messages.get(outcome.id);
   if (message === undefined || message.revision !== outcome.revision) return;
   const { state, attempts, dueAtMs, handedOverAtMs, failure } = outcome;
+  if (message.state !== 'waiting' && state !== 'handed-over') return;
   const settled = { ...message, state, attempts, dueAtMs, handedOverAtMs, failure };
   alerting.messages.set(message.id, settled);
   if (handedOverAtMs === null) return;

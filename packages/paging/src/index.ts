@@ -10,3 +10,4 @@ export * from './step/late-truth.ts';
 export * from './step/step-paging.ts';
 export * from './step/step-state.ts';
 export * from './step/stored-step.ts';
+export { type PageWithdrawn, withdrawnPages } from './step/withdrawn-pages.ts';

@@ -41,6 +41,8 @@ export interface OpenPage {
   /** How often it was handed over. */
   readonly revision: number;
   readonly handedOverAtMs: number | null;
+  /** True once it told of an alarm that was over: such a one leaves it as it is told. */
+  readonly hasToldOver?: true;
   readonly members: readonly PageMember[];
 }
 
@@ -79,6 +81,14 @@ export function withoutAlarms(state: PagingState, ids: ReadonlySet<string>): Pag
     pages: person.pages.flatMap((page) => withoutMembers(page, ids)),
   }));
   return { ...state, people };
+}
+
+/** The state without alarms that digests have told of as over; their pages remember that. */
+export function withoutToldOver(state: PagingState, ids: ReadonlySet<string>): PagingState {
+  const marked = (page: OpenPage): OpenPage =>
+    page.members.some(({ alarm }) => ids.has(alarm.id)) ? { ...page, hasToldOver: true } : page;
+  const people = state.people.map((person) => ({ ...person, pages: person.pages.map(marked) }));
+  return withoutAlarms({ ...state, people }, ids);
 }
 
 /** The state with what is known newest of its members; they stay where they are. */

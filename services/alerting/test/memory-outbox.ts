@@ -36,7 +36,8 @@ export class MemoryOutbox implements DelivererRecords {
     if (this.failsWrite()) throw new Error('disk full');
     for (const outcome of outcomes) {
       const message = this.kept.get(outcome.id);
-      if (message?.revision === outcome.revision) {
+      const isOpen = message?.state === 'waiting' || outcome.state === 'handed-over';
+      if (isOpen && message?.revision === outcome.revision) {
         this.kept.set(outcome.id, { ...message, ...outcome });
       }
     }

@@ -55,6 +55,7 @@ it('forgets messages and links that are over for 30 days, and what waits stays',
     paging: {},
     asks: [],
     forgotten: [],
+    withdrawn: [],
     messages: [message('old', old), message('old-waits', old), message('young', young)],
     links: [
       { ...link, id: 'old', expiresAtMs: old },

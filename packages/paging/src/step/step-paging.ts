@@ -4,7 +4,7 @@ import { groupPages, type PageAsk } from '../group-pages.ts';
 import type { PageToHandOver } from '../hand-over.ts';
 import { DEFAULT_PAGING_LIMITS, type PagingLimits } from '../limits.ts';
 import { worstFirst } from '../order.ts';
-import { withoutAlarms } from '../paging-state.ts';
+import { withoutToldOver } from '../paging-state.ts';
 import { hear } from './hear.ts';
 import { type KeptAsk, nextStepMs, type StepState } from './step-state.ts';
 
@@ -67,7 +67,7 @@ export function stepPaging(before: StepState, input: StepInput): Stepped {
   const over = forgetToldOver(asks, grouped.pages);
   const state: StepState = {
     asks,
-    paging: over.size === 0 ? grouped.state : withoutAlarms(grouped.state, over),
+    paging: over.size === 0 ? grouped.state : withoutToldOver(grouped.state, over),
     pagesDueAtMs: grouped.dueAtMs,
     nowMs,
   };

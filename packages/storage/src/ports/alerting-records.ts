@@ -21,7 +21,8 @@ export interface AlertingRecords {
   nextMessageDueMs(): Promise<number | null>;
   /**
    * Writes what came of handing messages over. A message whose revision has risen since is left as
-   * it is: its newer words still wait.
+   * it is: its newer words still wait. One that does not wait any more only takes that it was handed
+   * over: nothing lets it wait again.
    */
   settleMessages(outcomes: readonly MessageOutcome[]): Promise<void>;
   /** Newest `createdAtMs` first, ties by id, the greater first. */
@@ -69,10 +70,20 @@ export interface AlertingStep {
   readonly asks: readonly StoredAsk[];
   /** Alarms that ask nobody any more; unknown ones are no error. */
   readonly forgotten: readonly string[];
-  /** Written over by id: they wait anew, with no attempt made. */
+  /** Their messages that wait are given up; those handed over stay as they are. */
+  readonly withdrawn: readonly WithdrawnPage[];
+  /** Written over by id: they wait anew, with no attempt made, also those of a withdrawn page. */
   readonly messages: readonly NewMessage[];
   /** Written over by id but for the device that they are bound to. */
   readonly links: readonly NewPageLink[];
+}
+
+/** A page that is not worth handing over any more. */
+export interface WithdrawnPage {
+  /** Unknown ones are no error. */
+  readonly pageKey: string;
+  /** What is kept as the failure of its messages. */
+  readonly why: string;
 }
 
 /** A page on its way to one contact point. */

@@ -9,6 +9,7 @@ import {
   type StepState,
   stepPaging,
   storedStep,
+  withdrawnPages,
 } from '@lineside/paging';
 import type { Reading } from '@lineside/readings';
 import {
@@ -60,6 +61,10 @@ export interface FollowerParts {
   /** Called for the pages of each step that is kept. */
   readonly onPages: (pages: readonly PageToHandOver[]) => void;
 }
+
+type Sent = Pick<AlertingStep, 'withdrawn' | 'messages' | 'links'>;
+
+const NOTHING_SENT: Sent = { withdrawn: [], messages: [], links: [] };
 
 /** Follows the alarm journal to pages in the outbox, one step at a time. */
 export class PagingFollower {
@@ -176,7 +181,7 @@ export class PagingFollower {
     const { standing, isFirst, leftOver } = await loadStanding(records, clock(), log);
     this.#kept = standing;
     if (!isFirst) return standing;
-    await this.#commit(nothingKept(standing), standing, { messages: [], links: [] }, leftOver);
+    await this.#commit(nothingKept(standing), standing, NOTHING_SENT, leftOver);
     return this.#kept;
   }
 
@@ -212,7 +217,8 @@ export class PagingFollower {
     const sources = { contacts, factsOf, publicUrl: publicUrl(), linkSecret };
     const made = pageMessages(pages, sources);
     const after = { generation: before.generation, journalThrough, step: state };
-    await this.#commit(before, after, made);
+    const withdrawn = withdrawnPages(before.step, state, pages);
+    await this.#commit(before, after, { ...made, withdrawn });
     if (pages.length > 0) onPages(pages);
     if (made.messages.length > 0) onMessages();
     this.#sayUnreachable(unreachable);
@@ -235,7 +241,7 @@ export class PagingFollower {
   async #commit(
     before: Standing,
     after: Standing,
-    { messages, links }: Pick<AlertingStep, 'messages' | 'links'>,
+    { withdrawn, messages, links }: Sent,
     leftOver: readonly string[] = [],
   ): Promise<void> {
     const { changed, forgotten } = changesBetween(before.step, after.step);
@@ -245,6 +251,7 @@ export class PagingFollower {
       paging: storedStep(after.step),
       asks: changed.map((alarmId) => ({ alarmId, ask: after.step.asks.get(alarmId) })),
       forgotten: [...forgotten, ...leftOver],
+      withdrawn,
       messages,
       links,
     });

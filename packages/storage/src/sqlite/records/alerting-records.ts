@@ -2,7 +2,7 @@ import type { Database } from 'better-sqlite3';
 import type { AlertingRecords, AlertingState, AlertingStep } from '../../ports/alerting-records.ts';
 import { StoreError } from '../../ports/store-error.ts';
 import { toJson } from './json-column.ts';
-import { outboxRecords, outboxWriter } from './outbox-records.ts';
+import { outboxRecords, outboxWithdrawer, outboxWriter } from './outbox-records.ts';
 import { pageLinkRecords, pageLinkWriter } from './page-link-records.ts';
 import type { Synchronous } from './synchronous.ts';
 
@@ -59,6 +59,7 @@ function stateReader(db: Database): () => AlertingState | null {
 
 function stepWriter(db: Database): (step: AlertingStep) => void {
   const putMessages = outboxWriter(db);
+  const withdraw = outboxWithdrawer(db);
   const putLinks = pageLinkWriter(db);
   const generation = db.prepare<[], number>('SELECT generation FROM alerting_state').pluck();
   const putState = db.prepare<[number, number]>(
@@ -84,6 +85,7 @@ function stepWriter(db: Database): (step: AlertingStep) => void {
     putPaging.run(toJson('What paging keeps', step.paging));
     for (const { alarmId, ask } of step.asks) putAsk.run(alarmId, toJson('An ask', ask));
     for (const alarmId of step.forgotten) forgetAsk.run(alarmId);
+    withdraw(step.withdrawn);
     putMessages(step.messages);
     putLinks(step.links);
   });

@@ -6,6 +6,7 @@ import type {
   MessageState,
   NewMessage,
   OutboxMessage,
+  WithdrawnPage,
 } from '../../ports/alerting-records.ts';
 import { toJson } from './json-column.ts';
 import { checkedLimit, type PageParameters, readPage } from './pages.ts';
@@ -99,13 +100,26 @@ export function outboxWriter(db: Database): (messages: readonly NewMessage[]) =>
   };
 }
 
+/** Gives up what waits of pages, inside the caller's transaction. */
+export function outboxWithdrawer(db: Database): (pages: readonly WithdrawnPage[]) => void {
+  const giveUp = db.prepare<[WithdrawnPage]>(
+    `UPDATE outbox_messages SET state = 'given-up', failure = @why
+     WHERE state = 'waiting' AND page_key = @pageKey`,
+  );
+  return (pages) => {
+    for (const page of pages) giveUp.run(page);
+  };
+}
+
 function outcomeWriter(db: Database): (outcomes: readonly MessageOutcome[]) => void {
   const settle = db
     .prepare<[MessageOutcome], string>(
       `UPDATE outbox_messages SET
          state = @state, attempts = @attempts, due_at_ms = @dueAtMs,
          handed_over_at_ms = @handedOverAtMs, failure = @failure
-       WHERE id = @id AND revision = @revision RETURNING channel`,
+       WHERE id = @id AND revision = @revision
+         AND (state = 'waiting' OR @state = 'handed-over')
+       RETURNING channel`,
     )
     .pluck();
   const noteHandOver = db.prepare<[string, number]>(
