@@ -69,6 +69,13 @@ describe.each(Object.entries(STORES))('on call with records %s', (_name, open) =
     expect(mill.second).toBeNull();
   });
 
+  it('says who was or will be on call at another instant', async () => {
+    const { at, teams } = (await office('GET', '/api/on-call?at=2026-01-19T12:00:00Z')).json();
+    expect(at).toBe('2026-01-19T12:00:00Z');
+    expect(teams[0].first.now.person.id).toBe('cyd');
+    expect((await office('GET', '/api/on-call?at=monday')).statusCode).toBe(400);
+  });
+
   it('says in words why nobody is on call', async () => {
     house.nowMs = Date.UTC(2026, 1, 10);
     const [, mill] = (await house.call('office', 'GET', '/api/on-call')).json().teams;
@@ -98,6 +105,7 @@ describe.each(Object.entries(STORES))('on call with records %s', (_name, open) =
     const asViewer = async (url: string) => house.app.inject({ url, headers });
     const { teams } = (await asViewer('/api/on-call')).json();
     expect(teams.map(({ id }: { id: string }) => id)).toEqual(['north']);
+    expect(teams[0].sites).toEqual(['harbour']);
     expect((await asViewer('/api/on-call/shifts?team=mill-crew')).statusCode).toBe(404);
     expect((await asViewer('/api/on-call/rota')).statusCode).toBe(403);
   });

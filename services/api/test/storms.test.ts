@@ -69,6 +69,9 @@ describe('the list of storms', () => {
     expect(ids(await house.call('office', 'GET', '/api/storms?site=mill'))).toEqual([]);
     const turned = '/api/storms?from=2026-01-02T00:00:00Z&to=2026-01-01T00:00:00Z';
     expect((await house.call('office', 'GET', turned)).statusCode).toBe(400);
+    const ahead = await house.call('office', 'GET', '/api/storms?from=2099-01-01T00:00:00Z');
+    expect(ahead.statusCode).toBe(400);
+    expect(ahead.json().detail).toMatch(/^from must be before to/);
   });
 
   it('gives a storm whole when it is longer than the part that is asked for', async () => {

@@ -3,11 +3,12 @@ import { CALLS, shiftsBetween } from '@lineside/oncall';
 import { shiftJson, teamOnCallJson } from '../answers/on-call-json.ts';
 import { NO_ROTA, rotaJson } from '../answers/rota-json.ts';
 import { principalOf } from '../auth/gate.ts';
+import { mayReadSite } from '../auth/principal.ts';
 import type { ApiDependencies } from '../dependencies.ts';
 import { badRequest, notFound } from '../errors/api-error.ts';
 import type { RotaDesk } from '../on-call/rota-desk.ts';
 import { visibleTeams } from '../on-call/rota-person.ts';
-import { onCallSchema, shiftsQuery, shiftsSchema } from '../schemas/on-call.ts';
+import { onCallQuery, onCallSchema, shiftsQuery, shiftsSchema } from '../schemas/on-call.ts';
 import { problems } from '../schemas/problem-answers.ts';
 import { rotaSchema } from '../schemas/rota.ts';
 import { toStoreTime } from '../schemas/time-fields.ts';
@@ -26,16 +27,21 @@ export function onCallRoutes(app: Api, dependencies: ApiDependencies, desk: Rota
     {
       schema: {
         operationId: 'readOnCall',
-        summary: 'Who is on call now and next, by team; no team before a rota was applied',
+        summary: 'Who is on call and who is next, by team; no team before a rota was applied',
         tags: ['on call'],
-        response: { 200: onCallSchema, ...problems(401) },
+        querystring: onCallQuery,
+        response: { 200: onCallSchema, ...problems(400, 401) },
       },
     },
     async (request) => {
-      const atMs = clock();
+      const principal = principalOf(request);
+      const atMs = toStoreTime(request.query.at ?? clock());
       const kept = await desk.read();
       if (kept === null) return { at: rfc3339(atMs), teams: [], office: null };
-      const teams = visibleTeams(kept.rota, principalOf(request));
+      const teams = visibleTeams(kept.rota, principal).map((team) => ({
+        ...team,
+        sites: team.sites.filter((site) => mayReadSite(principal, site)),
+      }));
       return {
         at: rfc3339(atMs),
         teams: teams.map((team) => teamOnCallJson(kept.rota, team, atMs)),

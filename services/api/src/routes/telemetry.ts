@@ -10,7 +10,7 @@ import {
   telemetryQuery,
   telemetrySchema,
 } from '../schemas/telemetry.ts';
-import { SPAN_FAULT, toStoreTime } from '../schemas/time-fields.ts';
+import { SPAN_WORDS, toStoreTime } from '../schemas/time-fields.ts';
 import type { Api } from './api.ts';
 import { findSender } from './find-unit.ts';
 
@@ -46,6 +46,6 @@ export function telemetryRoutes(app: Api, dependencies: ApiDependencies): void {
 function windowOf(query: TelemetryQuery, nowMs: number): { fromMs: number; toMs: number } {
   const toMs = query.to ?? nowMs;
   const fromMs = query.from ?? toMs - TELEMETRY_DEFAULT_WINDOW_MS;
-  if (fromMs >= toMs) throw badRequest('from', SPAN_FAULT.message);
+  if (fromMs >= toMs) throw badRequest('from', SPAN_WORDS);
   return { fromMs: toStoreTime(fromMs), toMs: toStoreTime(toMs) };
 }

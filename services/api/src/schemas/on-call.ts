@@ -59,6 +59,14 @@ export interface TeamOnCallJson {
   readonly second: CallJson | null;
 }
 
+export interface OnCallQuery {
+  readonly at?: number | undefined;
+}
+
+export const onCallQuery: z.ZodType<OnCallQuery> = z.object({
+  at: timeMs.optional().describe('The instant that is asked about. Default: now.'),
+});
+
 export interface OnCallJson {
   readonly at: string;
   readonly teams: readonly TeamOnCallJson[];
@@ -73,7 +81,7 @@ export const onCallSchema: z.ZodType<OnCallJson> = z
         id: z.string(),
         name: z.string(),
         zone: z.string().describe('IANA time zone of the team.'),
-        sites: z.array(z.string()),
+        sites: z.array(z.string()).describe('Those that the team names and the caller may read.'),
         takesOtherSites: z.boolean().describe('Covers all sites that no team names.'),
         first: callSchema,
         second: callSchema.nullable().describe('null for a team without a second call.'),

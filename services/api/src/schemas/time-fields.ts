@@ -29,10 +29,13 @@ export function spanIsForward(span: Span): boolean {
   return span.from === undefined || span.to === undefined || span.from < span.to;
 }
 
-/** What to say when `spanIsForward` is false. */
-export const SPAN_FAULT: { readonly path: string[]; readonly message: string } = {
+/** What `from` must be. */
+export const SPAN_WORDS: string = 'must be before to (the range is half open: from <= time < to)';
+
+/** For `refine`, when `spanIsForward` is false. No `message`: `refine` takes that out of the object. */
+export const SPAN_FAULT: { readonly path: string[]; readonly error: string } = {
   path: ['from'],
-  message: 'must be before to (the range is half open: from <= time < to)',
+  error: SPAN_WORDS,
 };
 
 /** The years that the stores know: 1970 to 9999. */

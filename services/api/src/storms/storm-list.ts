@@ -4,7 +4,7 @@ import type { ApiDependencies } from '../dependencies.ts';
 import { badRequest } from '../errors/api-error.ts';
 import { CURSOR_RULE } from '../routes/api.ts';
 import { STORMS_DEFAULT_DAYS, type StormListQuery } from '../schemas/storm.ts';
-import { SPAN_FAULT, toStoreTime } from '../schemas/time-fields.ts';
+import { SPAN_WORDS, toStoreTime } from '../schemas/time-fields.ts';
 import { type StormSpan, searchStorms } from './storm-search.ts';
 
 const DAY_MS = 86_400_000;
@@ -50,7 +50,7 @@ export async function listStorms(
 function spanOf(query: StormListQuery, nowMs: number): StormSpan {
   const toMs = query.to ?? nowMs + 1;
   const fromMs = query.from ?? toMs - STORMS_DEFAULT_DAYS * DAY_MS;
-  if (fromMs >= toMs) throw badRequest('from', SPAN_FAULT.message);
+  if (fromMs >= toMs) throw badRequest('from', SPAN_WORDS);
   return { fromMs: toStoreTime(fromMs), toMs: Math.min(toStoreTime(toMs), nowMs + DAY_MS) };
 }
 

@@ -593,7 +593,7 @@ export interface paths {
             path?: never;
             cookie?: never;
         };
-        /** Who is on call now and next, by team; no team before a rota was applied */
+        /** Who is on call and who is next, by team; no team before a rota was applied */
         get: operations["readOnCall"];
         put?: never;
         post?: never;
@@ -1635,6 +1635,7 @@ export interface components {
                 name: string;
                 /** @description IANA time zone of the team. */
                 zone: string;
+                /** @description Those that the team names and the caller may read. */
                 sites: string[];
                 /** @description Covers all sites that no team names. */
                 takesOtherSites: boolean;
@@ -5303,7 +5304,10 @@ export interface operations {
     };
     readOnCall: {
         parameters: {
-            query?: never;
+            query?: {
+                /** @description The instant that is asked about. Default: now. */
+                at?: string;
+            };
             header?: never;
             path?: never;
             cookie?: never;
@@ -5317,6 +5321,15 @@ export interface operations {
                 };
                 content: {
                     "application/json": components["schemas"]["OnCall"];
+                };
+            };
+            /** @description Something in the request is wrong; `errors` names the path of each. */
+            400: {
+                headers: {
+                    [name: string]: unknown;
+                };
+                content: {
+                    "application/problem+json": components["schemas"]["Problem"];
                 };
             };
             /** @description Not signed in, or the token, session, name or password is not valid. */
