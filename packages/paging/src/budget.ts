@@ -23,7 +23,13 @@ export function dueFromMs(page: OpenPage, limits: PagingLimits): number | null {
   if (page.members.every(({ told }) => told)) return null;
   if (page.kind === 'alone') return page.openedAtMs;
   if (page.handedOverAtMs !== null) return page.handedOverAtMs + limits.againAfterMs;
-  return page.kind === 'digest' ? page.openedAtMs + limits.digestGathersForMs : page.openedAtMs;
+  return page.openedAtMs + gathersForMs(page.kind, limits);
+}
+
+/** How long a page waits for others before it is handed over for the first time. */
+function gathersForMs(kind: PageKind, limits: PagingLimits): number {
+  if (kind === 'digest') return limits.digestGathersForMs;
+  return kind === 'emergencies' ? limits.emergenciesGatherForMs : 0;
 }
 
 /** When fewer than `most` lie within the last hour. */

@@ -24,7 +24,7 @@ export interface GroupedPages {
  * Moisture and leakage that are no emergencies share one page, the storm's; other alarms share
  * another one. The first alarm of a page is handed over at once; what joins is told when the page
  * may be handed over again. Emergencies page alone, up to three an hour to one person, the others
- * in one rolling page that names all. Nobody gets more than `pagesPerHourMost` hand-overs in any
+ * in one rolling page that names all, after some seconds in which they gather. Nobody gets more than `pagesPerHourMost` hand-overs in any
  * hour; what that holds back, the page says. Of these, one more than the emergencies that may be
  * alone are kept free of other pages, so that emergencies are told whatever the storm.
  *

@@ -4,6 +4,8 @@ export interface PagingLimits {
   readonly pagesPerHourMost: number;
   /** Emergencies in an hour that have a page of their own; the next ones share one. */
   readonly emergenciesAloneMost: number;
+  /** The first page that emergencies share waits so long: a squall raises many within seconds. */
+  readonly emergenciesGatherForMs: number;
   /** A page that others have joined is not handed over again before. */
   readonly againAfterMs: number;
   /** So long after the last one that joined, the next alarm begins a new page: another storm. */
@@ -23,6 +25,7 @@ export const HOUR_MS: number = 60 * MINUTE_MS;
 export const DEFAULT_PAGING_LIMITS: PagingLimits = {
   pagesPerHourMost: 6,
   emergenciesAloneMost: 3,
+  emergenciesGatherForMs: 5000,
   againAfterMs: 10 * MINUTE_MS,
   joinWithinMs: HOUR_MS,
   digestGathersForMs: MINUTE_MS,

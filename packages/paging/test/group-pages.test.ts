@@ -99,15 +99,29 @@ describe('emergencies', () => {
   it('three in an hour page alone and at once, the others in one page that names all', () => {
     const pages = pagesOf(
       { 0: [emergency('a')], 1: [emergency('b'), emergency('c')], 2: [emergency('d')] },
-      2,
+      3,
     );
     expect(timeline(pages)).toEqual([
       '0 min: alone 1, 1',
       '1 min: alone 1, 1',
       '1 min: alone 1, 1',
-      '2 min: emergencies 1, 1',
+      '3 min: emergencies 1, 1',
     ]);
     expect(pages[3]?.alsoOpen.map(({ id }) => id)).toEqual(['a', 'b', 'c']);
+  });
+
+  it('that a squall raises within seconds are all named by the first page they share', () => {
+    let state = emptyPagingState();
+    const titles: string[] = [];
+    for (let second = 0; second <= 6; second += 1) {
+      const asks =
+        second < 4 ? Array.from({ length: 5 }, (_, n) => emergency(`${second}-${n}`)) : [];
+      const grouped = groupPages(state, asks, NOW_MS + second * 1000);
+      state = grouped.state;
+      titles.push(...grouped.pages.map(({ kind, alarms }) => `${second} s: ${kind} ${alarms}`));
+    }
+    const alone = ['0 s: alone 1', '0 s: alone 1', '0 s: alone 1'];
+    expect(titles).toEqual([...alone, '5 s: emergencies 17']);
   });
 
   it('are told at once in the midst of a storm that has used its share', () => {
@@ -117,7 +131,7 @@ describe('emergencies', () => {
         ...Object.fromEntries(storm),
         20: [emergency('a'), emergency('b'), emergency('c'), emergency('d')],
       },
-      20,
+      21,
     );
     expect(timeline(pages)).toEqual([
       '0 min: storm 1, 1',
@@ -125,7 +139,7 @@ describe('emergencies', () => {
       '20 min: alone 1, 1',
       '20 min: alone 1, 1',
       '20 min: alone 1, 1',
-      '20 min: emergencies 1, 1',
+      '21 min: emergencies 1, 1',
     ]);
     const last = pages.at(-1)?.heldBack;
     expect(last).toMatchObject({ alarms: 9, emergencies: 0, untilMs: NOW_MS + HOUR_MS });

@@ -34,9 +34,10 @@ function factsOf(alarm: PagedAlarm): AlarmFacts {
   return { ...FACTS, unitName: alarm.unit.toUpperCase(), siteName };
 }
 
-/** The page that these make; the last one where emergencies make several. */
+/** The page that these make; the one that they share where emergencies make several. */
 function pageOf(asks: readonly PageAsk[]): PageToHandOver {
-  const page = groupPages(emptyPagingState(), asks, NOW_MS).pages.at(-1);
+  const limits = { ...DEFAULT_PAGING_LIMITS, emergenciesGatherForMs: 0 };
+  const page = groupPages(emptyPagingState(), asks, NOW_MS, limits).pages.at(-1);
   if (page === undefined) throw new Error('nothing was handed over');
   return page;
 }

@@ -80,6 +80,7 @@ describe('a page that is withdrawn', () => {
       const atMs = NOON + page * MINUTE_MS;
       world.at(atMs, { unit: `p-${'0'.repeat(page + 2)}`, what: page < 2 ? 'raise' : 'rise' });
     }
+    world.at(NOON + 6 * MINUTE_MS);
     const toldToAna = () => world.pages.filter(({ to }) => to.person === 'ana').length;
     const told = toldToAna();
     const moved = world.at(NOON + 7 * MINUTE_MS, { unit: 'p-00', what: 'rise' });
