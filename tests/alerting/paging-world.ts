@@ -53,6 +53,8 @@ export class PagingWorld {
   readonly records: RecordStore = openMemoryRecords(this.disk).store;
   weather: Reading | null = null;
   hasMail = true;
+  /** How far all units are judged. */
+  judgedThroughMs: number | null = null;
   /** How often messages were said to wait. */
   told = 0;
 
@@ -68,6 +70,7 @@ export class PagingWorld {
       records: store,
       fleet: () => FLEET,
       latest: () => this.weather,
+      judgedThroughMs: () => this.judgedThroughMs,
       hasChannel: (kind) => this.hasMail || kind !== 'e-mail',
       publicUrl: () => PUBLIC_URL,
       clock: () => this.time.nowMs,

@@ -114,6 +114,35 @@ describe('an alarm in the journal', () => {
   });
 });
 
+describe('an alarm from a backlog', () => {
+  it('asks within seconds after its unit has caught up, and is asked once', async () => {
+    await world.prepare();
+    world.judgedThroughMs = NOON_MS - 60 * MINUTE_MS;
+    await world.start();
+    await world.time.pass(2_000);
+    await world.happen({ lateMs: 120 * MINUTE_MS });
+    await world.time.pass(4 * MINUTE_MS);
+    expect(await world.outbox()).toEqual([]);
+    world.judgedThroughMs = world.time.nowMs;
+    await world.time.pass(2_000);
+    expect((await world.outbox()).map(({ person }) => person)).toEqual(['ana', 'ana']);
+    await world.time.pass(10 * MINUTE_MS);
+    expect((await world.outbox()).length).toBe(2);
+  });
+
+  it('is paged to nobody when what ends it was judged by the time that its unit caught up', async () => {
+    await world.prepare();
+    await world.start();
+    await world.time.pass(2_000);
+    await world.happen({ lateMs: 120 * MINUTE_MS });
+    await world.time.pass(4 * MINUTE_MS);
+    world.judgedThroughMs = world.time.nowMs;
+    await world.happen({ what: 'clear', lateMs: 60 * MINUTE_MS });
+    await world.time.pass(30 * MINUTE_MS);
+    expect(await world.outbox()).toEqual([]);
+  });
+});
+
 describe('a message that still waits', () => {
   it('is given up when its alarm is answered, and one handed over stays so', async () => {
     await world.prepare();

@@ -38,6 +38,7 @@ export async function stormOfAlarms(): Promise<void> {
       records,
       fleet: () => ({ sites: [], units: [] }),
       latest: () => null,
+      judgedThroughMs: () => null,
       publicUrl: () => 'https://lineside.example',
       clock,
       random: Math.random,

@@ -54,6 +54,14 @@ const HOLD: HeldUnit = {
   untilMs: NOW_MS + 2 * HOUR_MS,
 };
 
+/** Units that have caught up, that never do, and one that does so now and then. */
+const THROUGH: Readonly<Record<string, (nowMs: number) => number>> = {
+  'p-0': (nowMs) => nowMs,
+  'p-02': (nowMs) => nowMs - 14 * MINUTE_MS,
+  'm-0': (nowMs) => nowMs - (nowMs % (40 * MINUTE_MS)),
+  'm-02': (nowMs) => nowMs - HOUR_MS,
+};
+
 function step(state: StepState, entries: readonly AlarmJournalEntry[], nowMs: number): Stepped {
   const holds = nowMs >= HOLD.fromMs && nowMs < HOLD.untilMs ? [HOLD] : [];
   const everybodyButBen = (person: string | null): boolean => person !== 'ben';
@@ -63,6 +71,7 @@ function step(state: StepState, entries: readonly AlarmJournalEntry[], nowMs: nu
     rota: PIER_ROTA,
     holds,
     canReach: everybodyButBen,
+    judgedThroughMs: (_, unit) => THROUGH[unit]?.(nowMs) ?? null,
   });
 }
 

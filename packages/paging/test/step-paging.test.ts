@@ -20,6 +20,8 @@ class World {
   readonly lives = new AlarmLives();
   state: StepState = emptyStepState();
   canReach: (person: string | null) => boolean = () => true;
+  /** How far all units are judged. */
+  judgedThroughMs: number | null = null;
 
   entries(happened: readonly Partial<Happening>[], nowMs: number): AlarmJournalEntry[] {
     return happened.flatMap((one) =>
@@ -39,6 +41,7 @@ class World {
       rota: PIER_ROTA,
       holds: [],
       canReach: this.canReach,
+      judgedThroughMs: () => this.judgedThroughMs,
     });
     this.state = stepped.state;
     return stepped.pages;
@@ -50,12 +53,62 @@ function wordsOf(page: PageToHandOver): string {
 }
 
 describe('an alarm that is heard of late', () => {
-  it('pages once while it still stands, when the backlog has had time to say otherwise', () => {
+  it('pages once while it still stands, when the unit has caught up, after a minute', () => {
     const world = new World();
+    world.judgedThroughMs = NOON - MINUTE_MS;
     expect(world.at(NOON, { lateMs: 6 * HOUR_MS })).toEqual([]);
     expect(world.at(NOON + 59_000)).toEqual([]);
     expect(world.at(NOON + 60_000)).toEqual(['ana storm: a1']);
     expect(world.at(NOON + 2 * MINUTE_MS)).toEqual([]);
+    expect(world.at(NOON + 16 * MINUTE_MS)).toEqual(['ben storm: a1']);
+  });
+
+  it('waits while its unit is judged only to an earlier time, and asks when it is not', () => {
+    const world = new World();
+    world.judgedThroughMs = NOON - HOUR_MS;
+    world.at(NOON, { lateMs: 6 * HOUR_MS });
+    expect(world.at(NOON + MINUTE_MS)).toEqual([]);
+    world.judgedThroughMs = NOON - 12 * MINUTE_MS - 1;
+    expect(world.at(NOON + 3 * MINUTE_MS)).toEqual([]);
+    world.judgedThroughMs += 1;
+    expect(world.at(NOON + 3 * MINUTE_MS)).toEqual(['ana storm: a1']);
+    expect(world.at(NOON + 17 * MINUTE_MS)).toEqual([]);
+    expect(world.at(NOON + 18 * MINUTE_MS)).toEqual(['ben storm: a1']);
+  });
+
+  it('waits ten minutes at most for a unit that does not catch up', () => {
+    const world = new World();
+    world.at(NOON, { lateMs: 6 * HOUR_MS });
+    world.at(NOON + MINUTE_MS);
+    expect(world.state.asks.get('a1')?.dueAtMs).toBe(NOON + 10 * MINUTE_MS);
+    expect(world.at(NOON + 10 * MINUTE_MS - 1)).toEqual([]);
+    expect(world.at(NOON + 10 * MINUTE_MS)).toEqual(['ana storm: a1']);
+  });
+
+  it('pages nobody when its end comes before its unit has caught up', () => {
+    const world = new World();
+    world.at(NOON, { lateMs: 24 * HOUR_MS });
+    world.at(NOON + 5 * MINUTE_MS, { what: 'clear', lateMs: 3 * HOUR_MS });
+    world.judgedThroughMs = NOON + 6 * MINUTE_MS;
+    expect(world.at(NOON + 6 * MINUTE_MS)).toEqual([]);
+    expect(world.at(NOON + 20 * MINUTE_MS)).toEqual([]);
+  });
+
+  it('waits one minute at most as an emergency, also when it has become one', () => {
+    const world = new World();
+    world.at(NOON, { what: 'rise', lateMs: 6 * HOUR_MS }, { unit: 'p-0', lateMs: 6 * HOUR_MS });
+    expect(world.at(NOON + MINUTE_MS)).toEqual(['ana alone: a1']);
+    world.at(NOON + 2 * MINUTE_MS, { unit: 'p-0', what: 'rise', lateMs: 5 * HOUR_MS });
+    expect(world.at(NOON + 3 * MINUTE_MS)).toEqual(['ana alone: a2']);
+  });
+
+  it('waits one minute when it says that the unit is silent', () => {
+    const world = new World();
+    const [raised] = world.entries([{ lateMs: HOUR_MS }], NOON);
+    if (raised === undefined) throw new Error('the alarm was raised');
+    const silent = { ...raised, alarm: { ...raised.alarm, kind: 'silent' as const } };
+    expect(world.step([silent], NOON)).toEqual([]);
+    expect(world.at(NOON + MINUTE_MS)).toEqual(['ana others: a1']);
   });
 
   it('goes to the digest of the morning when it has ended, and to nobody at night', () => {
@@ -146,7 +199,11 @@ describe('somebody without a contact point', () => {
     world.canReach = () => false;
     const entries = world.entries([{}], NOON);
     const input = { entries, nowMs: NOON, rota: PIER_ROTA, holds: [] };
-    const stepped = stepPaging(world.state, { ...input, canReach: () => false });
+    const stepped = stepPaging(world.state, {
+      ...input,
+      canReach: () => false,
+      judgedThroughMs: () => null,
+    });
     expect(stepped.unreachable.map(({ alarmId }) => alarmId)).toEqual(['a1']);
     expect(stepped.unreachable[0]?.words).toMatch(/the office has no contact point/);
     expect(stepped.dueAtMs).toBe(NOON + 5 * MINUTE_MS);
@@ -160,7 +217,7 @@ describe('a unit under maintenance', () => {
   it('asks nobody until its end, and then for what still stands', () => {
     const world = new World();
     const hold = { site: 'pier-nine', unit: 'p-02', fromMs: NOON - 1, untilMs: NOON + HOUR_MS };
-    const rest = { rota: PIER_ROTA, canReach: () => true };
+    const rest = { rota: PIER_ROTA, canReach: () => true, judgedThroughMs: () => null };
     const entries = world.entries([{}, { unit: 'p-3' }], NOON);
     const stepped = stepPaging(world.state, { ...rest, entries, nowMs: NOON, holds: [hold] });
     expect(stepped.pages.map(wordsOf)).toEqual(['ana storm: a2']);
@@ -171,7 +228,7 @@ describe('a unit under maintenance', () => {
   it('tells no digest of what began and ended in it', () => {
     const world = new World();
     const hold = { site: 'pier-nine', unit: 'p-02', fromMs: NOON, untilMs: NOON + HOUR_MS };
-    const rest = { rota: PIER_ROTA, canReach: () => true };
+    const rest = { rota: PIER_ROTA, canReach: () => true, judgedThroughMs: () => null };
     const nowMs = NOON + MINUTE_MS;
     const entries = world.entries([{}, { what: 'clear' }], nowMs);
     const stepped = stepPaging(world.state, { ...rest, entries, nowMs, holds: [hold] });

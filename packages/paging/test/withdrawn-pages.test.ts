@@ -27,7 +27,8 @@ class World {
     const entries = happened.flatMap((one) =>
       this.lives.happen({ unit: 'p-02', what: 'raise', lateMs: 0, ...one }, nowMs),
     );
-    const input = { entries, nowMs, rota: PIER_ROTA, holds: [], canReach: () => true };
+    const everybody = { canReach: () => true, judgedThroughMs: () => nowMs };
+    const input = { entries, nowMs, rota: PIER_ROTA, holds: [], ...everybody };
     const { state, pages } = stepPaging(this.state, input);
     const withdrawn = withdrawnPages(this.state, state, pages);
     this.pages.push(...pages);

@@ -92,6 +92,8 @@ export interface Ingest {
   pulse(): IngestPulse;
   condition(site: string, unit: string): UnitCondition | null;
   latest(site: string, unit: string): Reading | null;
+  /** Event time that a unit is judged through; null: not at all, or late readings of it wait. */
+  judgedThroughMs(site: string, unit: string): number | null;
   onReadings(listener: (readings: readonly Reading[]) => void): () => void;
   onCondition(listener: (site: string, unit: string, condition: UnitCondition) => void): () => void;
   onJournal(listener: () => void): () => void;

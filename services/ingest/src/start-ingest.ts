@@ -140,6 +140,12 @@ class EmbeddedIngest implements Ingest {
     return this.#shared.live.latest(site, unit);
   }
 
+  judgedThroughMs(site: string, unit: string): ReturnType<Ingest['judgedThroughMs']> {
+    const { watches, replays } = this.#judging;
+    const ref = { site, unit };
+    return replays.waitsFor(ref) ? null : (watches.find(ref)?.judgedThroughMs ?? null);
+  }
+
   onReadings(listener: Parameters<Ingest['onReadings']>[0]): () => void {
     return this.#shared.live.onReadings(listener);
   }

@@ -97,6 +97,22 @@ describe('judging', () => {
     expect(await run.metrics.metrics()).toMatch(/lineside_replays_total 1\b/);
   });
 
+  it('says how far a unit is judged, and nothing while something late of it waits', async () => {
+    const run = await runInMemory();
+    const through = () => run.ingest.judgedThroughMs('harbour-mall', 'rtu-01');
+    const node = await run.node('harbour-mall', 'rtu-01');
+    expect(through()).toBeNull();
+    await node.publishAsync(TOPIC, minutes([1, 1], NOW_MS), { qos: 1 });
+    await judged(run);
+    expect(through()).toBe(NOW_MS);
+    await node.publishAsync(TOPIC, minutes([1], NOW_MS - 60 * MINUTE_MS), { qos: 1 });
+    expect(through()).toBeNull();
+    run.advanceMs(2_000);
+    await judged(run);
+    expect(through()).toBe(NOW_MS);
+    expect(run.ingest.judgedThroughMs('harbour-mall', 'nobody')).toBeNull();
+  });
+
   it('raises silent from the wall clock alone', async () => {
     vi.useFakeTimers({ toFake: ['setInterval', 'clearInterval'] });
     try {

@@ -2,7 +2,7 @@ import type { Alarm, AlarmJournalEntry } from '@lineside/alarms';
 import { PRIORITIES } from '@lineside/anomaly';
 import { ASKING_BY_STATE } from '@lineside/oncall';
 import { type PagedAlarm, withNewest, withoutAlarms } from '../paging-state.ts';
-import { isOverUntold, settlesForMs } from './late-truth.ts';
+import { isOverUntold, settlingOf } from './late-truth.ts';
 import type { KeptAsk, StepState } from './step-state.ts';
 
 /**
@@ -61,13 +61,15 @@ function isHeld({ asking: { maintenanceUntilMs } }: KeptAsk): boolean {
 function asking(known: KeptAsk | undefined, entry: AlarmJournalEntry, nowMs: number): KeptAsk {
   const { alarm } = entry;
   if (known === undefined || asksAnew(known, entry)) {
+    const { askingSinceMs, ...settling } = settlingOf(entry, nowMs);
     return {
       ...told(alarm),
+      ...settling,
       asking: {
         site: alarm.site,
         priority: alarm.priority,
         state: alarm.state,
-        askingSinceMs: nowMs + settlesForMs(entry, nowMs),
+        askingSinceMs,
         maintenanceUntilMs: known?.asking.maintenanceUntilMs ?? null,
         handedOnAtMs: null,
         // The last one says that somebody was told before; it counts for no level any more.

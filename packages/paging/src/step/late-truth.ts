@@ -11,10 +11,22 @@ const HOUR_MS = 60 * MINUTE_MS;
 export const LATE_AFTER_MS: number = 10 * MINUTE_MS;
 
 /**
- * So long an alarm from a backlog waits before it asks, so that the rest of the backlog can say that
- * it has ended. Late readings are judged after 30 s at most.
+ * So long an alarm from a backlog waits at least before it asks, and an emergency at most, so that
+ * the rest of the backlog can say that it has ended. Late readings are judged after 30 s at most.
  */
 export const LATE_SETTLES_FOR_MS: number = MINUTE_MS;
+
+/**
+ * So long an alarm from a backlog waits at most for its unit to catch up. A node's memory of a day
+ * has come in by then, and a longer wait would keep what stands from people.
+ */
+export const LATE_SETTLES_AT_MOST_MS: number = 10 * MINUTE_MS;
+
+/**
+ * A unit that is judged to within so long of now has caught up: nodes send every few minutes, and
+ * one pack may be lost.
+ */
+export const CAUGHT_UP_WITHIN_MS: number = 15 * MINUTE_MS;
 
 /** What ended longer ago than a long weekend stays in the journal and is in no digest. */
 export const DIGEST_LOOKS_BACK_MS: number = 72 * HOUR_MS;
@@ -27,11 +39,25 @@ export const SUPPRESSIBLE_SETTLES_FOR_MS = 500;
 
 const SUPPRESSIBLE: ReadonlySet<FindingKind> = new Set(SUPPRESSION_RULES.map(({ what }) => what));
 
-/** How long an alarm waits before it asks; what people and the clock do waits for nothing. */
-export function settlesForMs({ by, atMs, alarm }: AlarmJournalEntry, nowMs: number): number {
-  if (by !== 'watch') return 0;
-  if (nowMs - atMs > LATE_AFTER_MS) return LATE_SETTLES_FOR_MS;
-  return SUPPRESSIBLE.has(alarm.kind) ? SUPPRESSIBLE_SETTLES_FOR_MS : 0;
+/** When an alarm begins to ask. */
+export interface Settling {
+  readonly askingSinceMs: number;
+  /** It asks earlier, from then on, once its unit has caught up. */
+  readonly onceCaughtUpFromMs?: number;
+}
+
+/** How long an alarm settles before it asks; what people and the clock do waits for nothing. */
+export function settlingOf({ by, atMs, alarm }: AlarmJournalEntry, nowMs: number): Settling {
+  if (by !== 'watch') return { askingSinceMs: nowMs };
+  if (nowMs - atMs > LATE_AFTER_MS) {
+    const soonestMs = nowMs + LATE_SETTLES_FOR_MS;
+    // A unit that says nothing catches up with nothing.
+    const waitsForRest = alarm.priority !== 'emergency' && alarm.kind !== 'silent';
+    if (!waitsForRest) return { askingSinceMs: soonestMs };
+    return { askingSinceMs: nowMs + LATE_SETTLES_AT_MOST_MS, onceCaughtUpFromMs: soonestMs };
+  }
+  const isSuppressible = SUPPRESSIBLE.has(alarm.kind);
+  return { askingSinceMs: nowMs + (isSuppressible ? SUPPRESSIBLE_SETTLES_FOR_MS : 0) };
 }
 
 /**

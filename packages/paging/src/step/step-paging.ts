@@ -5,6 +5,7 @@ import type { PageToHandOver } from '../hand-over.ts';
 import { DEFAULT_PAGING_LIMITS, type PagingLimits } from '../limits.ts';
 import { worstFirst } from '../order.ts';
 import { withoutToldOver } from '../paging-state.ts';
+import { askCaughtUp, type JudgedThrough, lookAgainMs } from './catching-up.ts';
 import { hear } from './hear.ts';
 import { type KeptAsk, nextStepMs, type StepState } from './step-state.ts';
 
@@ -26,6 +27,11 @@ export interface StepInput {
   readonly holds: readonly HeldUnit[];
   /** Who has a contact point; null is the office. */
   readonly canReach: CanReach;
+  /**
+   * How far units were judged when the journal was read, or before: what it says of the time until
+   * then is among what was heard.
+   */
+  readonly judgedThroughMs: JudgedThrough;
   readonly limits?: PagingLimits;
 }
 
@@ -55,6 +61,7 @@ export function stepPaging(before: StepState, input: StepInput): Stepped {
   const heard = hear(before, input.entries, nowMs);
   const asks = new Map(heard.asks);
   holdUnits(asks, input.holds, nowMs);
+  askCaughtUp(asks, input.judgedThroughMs, nowMs);
   const { due, unreachable } = askDue(asks, { ...input, nowMs });
   const limits = input.limits ?? DEFAULT_PAGING_LIMITS;
   const isPageDue = heard.pagesDueAtMs !== null && heard.pagesDueAtMs <= nowMs;
@@ -119,7 +126,8 @@ function askDue(
   for (const { id } of worstFirst(dueNow.map(({ alarm }) => alarm))) {
     const ask = asks.get(id);
     if (ask === undefined) continue;
-    const { page, dueAtMs, words, isNobodyReached } = stepsOf(ask, input);
+    const { page, words, isNobodyReached, ...steps } = stepsOf(ask, input);
+    const dueAtMs = lookAgainMs(ask, steps.dueAtMs, nowMs);
     const paged = page === null ? ask.asking.paged : [...ask.asking.paged, page.record];
     asks.set(id, { ...ask, asking: { ...ask.asking, paged }, dueAtMs });
     if (page !== null) due.push({ alarm: ask.alarm, due: page });

@@ -11,6 +11,8 @@ export interface KeptAsk {
   readonly headline: string;
   /** The most probable one, as judged last. */
   readonly cause: CauseEstimate | null;
+  /** Of one from a backlog: from then on it asks as soon as its unit has caught up. */
+  readonly onceCaughtUpFromMs?: number;
   /** When to look at it again; null: not before the alarm changes. */
   readonly dueAtMs: number | null;
 }

@@ -2,7 +2,9 @@ import type { Fleet } from '@lineside/fleet';
 import {
   changesBetween,
   type HeldUnit,
+  hasCaughtUp,
   hear,
+  type JudgedThrough,
   nextStepMs,
   type PageToHandOver,
   type Stepped,
@@ -52,6 +54,8 @@ export interface FollowerParts {
   readonly fleet: () => Fleet;
   /** The newest reading of a unit or outdoor station, or null. */
   readonly latest: (site: string, unit: string) => Reading | null;
+  /** How far a unit is judged, event time; null: not at all, or late readings of it wait. */
+  readonly judgedThroughMs: JudgedThrough;
   readonly publicUrl: () => string;
   readonly linkSecret: string;
   readonly clock: () => number;
@@ -159,14 +163,18 @@ export class PagingFollower {
   async #step(): Promise<void> {
     const { clock, onCall } = this.#parts;
     const before = this.#kept ?? (await this.#load());
+    // Before the journal is read: what was judged by now is then among what is heard.
+    const judgedThroughMs = judgedThroughNow(before.step, this.#parts.judgedThroughMs);
     const { through, heard, isAtEnd } = await this.#hearAll(before);
     const nowMs = clock();
     const holds = await onCall.holdsAt(nowMs);
     const isHeard = through !== before.journalThrough;
-    if (isHeard || this.#isDue(before, nowMs, holds)) {
+    const isCaughtUp = hasCaughtUp(before.step, judgedThroughMs, nowMs);
+    if (isHeard || isCaughtUp || this.#isDue(before, nowMs, holds)) {
       const now = await onCall.now();
       const { rota, canReach } = now;
-      const stepped = stepPaging(heard, { entries: [], nowMs, rota, holds, canReach });
+      const line = { entries: [], nowMs, rota, holds, canReach, judgedThroughMs };
+      const stepped = stepPaging(heard, line);
       await this.#keep(before, through, stepped, now);
       this.#holdsKnown = JSON.stringify(holds);
     }
@@ -267,4 +275,14 @@ export class PagingFollower {
     this.#due = setTimeout(() => this.poke(), waitMs);
     this.#due.unref();
   }
+}
+
+/** How far the units of asks that wait for the rest of a backlog are judged now. */
+function judgedThroughNow({ asks }: StepState, judgedThroughMs: JudgedThrough): JudgedThrough {
+  const known = new Map<string, number | null>();
+  for (const { alarm, onceCaughtUpFromMs } of asks.values()) {
+    const { site, unit } = alarm;
+    if (onceCaughtUpFromMs !== undefined) known.set(`${site}/${unit}`, judgedThroughMs(site, unit));
+  }
+  return (site, unit) => known.get(`${site}/${unit}`) ?? null;
 }

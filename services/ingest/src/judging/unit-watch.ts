@@ -34,6 +34,10 @@ export class UnitWatch {
     return this.#state;
   }
 
+  get judgedThroughMs(): number | null {
+    return judgedThroughMs(this.#state.watch);
+  }
+
   /** Service records that the watch has heard of. */
   get serviceIds(): ReadonlySet<string> {
     return this.#serviceIds;

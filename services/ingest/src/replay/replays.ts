@@ -1,4 +1,5 @@
 import { performance } from 'node:perf_hooks';
+import type { UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { growingPauseMs, type Pauses } from '../commit/pause.ts';
 import type { IngestMetrics } from '../metrics.ts';
@@ -34,6 +35,13 @@ export class Replays {
   get pending(): number {
     const current = this.#current === null ? 0 : Math.max(1, this.#current.readings);
     return this.#parts.dirty.pending + current;
+  }
+
+  /** True while the unit has something late whose replay is not committed. */
+  waitsFor({ site, unit }: UnitRef): boolean {
+    const current = this.#current;
+    if (current !== null && current.site === site && current.unit === unit) return true;
+    return !this.#parts.dirty.isClean({ site, unit });
   }
 
   start(): void {

@@ -54,6 +54,7 @@ export async function openAlerting(options: AlertingOptions): Promise<Alerting> 
   const alerting = await startAlerting({
     ...options,
     latest: (site, unit) => ingest.latest(site, unit),
+    judgedThroughMs: (site, unit) => ingest.judgedThroughMs(site, unit),
     channels,
     random: Math.random,
     log: log.child({ part: 'alerting' }),
