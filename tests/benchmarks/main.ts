@@ -2,6 +2,7 @@
 import { argv } from 'node:process';
 import { benchBackTest } from './back-test.ts';
 import { type BenchOptions, benchArguments } from './bench-options.ts';
+import { benchInflux } from './influx.ts';
 import { benchLate } from './late.ts';
 import { benchPaging, benchPagingKills } from './paging.ts';
 import { benchPath } from './path.ts';
@@ -35,6 +36,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
 
 /** They write checked-in files, are for work on detectors, or take long: only when named. */
 const RECORDERS: typeof BENCHES = {
+  influx: benchInflux,
   'paging-kills': benchPagingKills,
   warning: benchWarning,
   rivals: benchRivals,

@@ -18,6 +18,7 @@ import {
   MINUTE_MS,
   MONDAY_MS,
   minutes,
+  reading,
   SITE,
   span,
   type TelemetryPlace,
@@ -150,6 +151,28 @@ export function telemetryQueryContract(make: MakePlace): void {
       expect(await store.readings({ ...query, limit: 120 })).toEqual(batch.slice(3, 123));
       expect(await store.readings({ ...query, limit: 500 })).toEqual(batch.slice(3, 170));
     });
+  });
+
+  it('answers whole where there are tens of thousands of values', async () => {
+    const batch = Array.from({ length: 12_345 }, (_, second) =>
+      reading(MONDAY_MS + second * 1_000, { leak: second / 1e6, p: 990 }, 'dense'),
+    );
+    await store.append(batch);
+    const again = await store.append([...batch].reverse());
+    expect(again).toEqual({ storedValues: 0, duplicateValues: 2 * batch.length });
+    expect(await all(store, 'dense')).toEqual(batch);
+    const query = { site: SITE, unit: 'dense', ...span(MONDAY_MS, MONDAY_MS + DAY_MS) };
+    const raw = await store.range({ ...query, channels: ['leak'], points: 20_000 });
+    expect([...(raw.series[0]?.mean ?? [])]).toEqual(batch.map((one) => one.channels.leak));
+    const years = minutes(MONDAY_MS, 20_001, 'sparse-years').map((one, quarter) => ({
+      ...one,
+      atMs: MONDAY_MS + quarter * 15 * MINUTE_MS,
+    }));
+    await store.append(years);
+    const quarters = { ...query, unit: 'sparse-years', fromMs: 0, toMs: Date.UTC(9999, 0) };
+    const [leak] = await store.quarters([{ ...quarters, channels: ['leak'] }]);
+    expect([...(leak?.startMs ?? [])]).toEqual(years.map((one) => one.atMs));
+    expect([...(leak?.max ?? [])]).toEqual(years.map((one) => one.channels.leak));
   });
 
   describe('backup', () => {

@@ -3,66 +3,61 @@ import { bucketWidth } from '../sqlite/telemetry/bucket-width.ts';
 import { ALL_CHANNELS, channelAt, channelsIn, maskOf } from '../sqlite/telemetry/channel-mask.ts';
 import { BucketCollector, RawCollector } from '../sqlite/telemetry/series-collector.ts';
 import type { Span } from '../sqlite/telemetry/week.ts';
+import { eachBucket } from './bucket-rows.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { aggregateColumn, areNames, bucketsStatement, knownTimes } from './influxql.ts';
+import { aggregateColumn, areNames, countsStatement, knownTimes } from './influxql.ts';
 import { columnPlaces, numberAt } from './query-answer.ts';
 import { eachRowPage } from './row-pages.ts';
 
 const RAW_WIDTH_MS = 0;
 
 /**
- * The range raw where no channel has more than `points` values, in buckets otherwise. Buckets are
- * asked for first: they say how many values there are, and raw points are read only when few.
+ * The range raw where no channel has more than `points` values, in buckets otherwise. Counting
+ * first tells that, and which channels there are: asking for all makes answers mostly of nulls.
  */
 export async function readRange(
   connection: InfluxConnection,
   query: RangeQuery,
 ): Promise<RangeResult> {
   const span = knownTimes(query);
-  const mask = query.channels === null ? ALL_CHANNELS : maskOf(query.channels);
-  if (span.fromMs >= span.toMs || mask === 0 || !areNames(query)) {
+  const wanted = query.channels === null ? ALL_CHANNELS : maskOf(query.channels);
+  if (span.fromMs >= span.toMs || wanted === 0 || !areNames(query)) {
     return { bucketMs: RAW_WIDTH_MS, series: [] };
   }
+  const { mask, most } = await countValues(connection, query, wanted, span);
+  if (most <= query.points) {
+    const series = await readRaw(connection, query, mask, span);
+    // Values that came between the two questions may be too many.
+    const tooMany = series.some((one) => one.atMs.length > query.points);
+    if (!tooMany) return { bucketMs: RAW_WIDTH_MS, series };
+  }
   const widthMs = bucketWidth(span, query.points);
-  const buckets = await readBuckets(connection, query, mask, span, widthMs);
-  const bucketed = { bucketMs: widthMs, series: buckets.series() };
-  if (buckets.mostValues() > query.points) return bucketed;
-  const present = maskOf(bucketed.series.map((one) => one.channel));
-  const series = await readRaw(connection, query, present, span);
-  // Values that came between the two questions may have been too many.
-  const tooMany = series.some((one) => one.atMs.length > query.points);
-  return tooMany ? bucketed : { bucketMs: RAW_WIDTH_MS, series };
+  const collector = new BucketCollector(span, widthMs);
+  const { site, unit } = query;
+  const question = { unit: { site, unit }, mask, span };
+  await eachBucket(connection, [question], widthMs, (_question, row) => {
+    collector.add(row.channel, row.atMs, row.min, row.max, row.sum, row.count);
+  });
+  return { bucketMs: widthMs, series: collector.series() };
 }
 
-async function readBuckets(
+/** Channels that have values, and how many the one has that has most. */
+async function countValues(
   connection: InfluxConnection,
-  query: RangeQuery,
-  mask: number,
+  { site, unit }: RangeQuery,
+  wanted: number,
   span: Span,
-  widthMs: number,
-): Promise<BucketCollector> {
-  const collector = new BucketCollector(span, widthMs);
-  const [found = []] = await connection.query([bucketsStatement(query, mask, span, widthMs)]);
-  for (const series of found) {
-    const time = series.columns.indexOf('time');
-    const channels = channelsIn(mask).map((channel) => ({
-      channel,
-      places: columnPlaces(
-        series,
-        (['min', 'max', 'sum', 'count'] as const).map((one) => aggregateColumn(channel, one)),
-      ),
-    }));
-    for (const row of series.values) {
-      // One bucket for all has the time at which the server began to look, or none.
-      const atMs = Math.max(span.fromMs, numberAt(row, time) ?? 0);
-      for (const { channel, places } of channels) {
-        const [min, max, sum, count] = places.map((place) => numberAt(row, place) ?? 0);
-        if (!count) continue;
-        collector.add(channel, atMs, min ?? 0, max ?? 0, sum ?? 0, count);
-      }
-    }
+): Promise<{ readonly mask: number; readonly most: number }> {
+  const [[series] = []] = await connection.query([countsStatement({ site, unit }, wanted, span)]);
+  let [mask, most] = [0, 0];
+  if (series === undefined) return { mask, most };
+  for (const channel of channelsIn(wanted)) {
+    const place = series.columns.indexOf(aggregateColumn(channel, 'count'));
+    const count = numberAt(series.values[0] ?? [], place) ?? 0;
+    if (count > 0) mask |= 1 << channel;
+    most = Math.max(most, count);
   }
-  return collector;
+  return { mask, most };
 }
 
 async function readRaw(

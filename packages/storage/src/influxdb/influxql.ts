@@ -8,6 +8,12 @@ import { INFLUX_END_MS, MEASUREMENT } from './influx-options.ts';
  * WHERE on time and tags, GROUP BY time and tags, ORDER BY time, LIMIT.
  */
 
+/**
+ * Rows of a series that may be asked for at once. The first generation marks longer answers as cut
+ * short, whole or not, and with nine channels these are 0.8 MB of JSON already.
+ */
+export const MOST_ROWS = 10_000;
+
 /** A unit as the tags of its readings. */
 export interface UnitTags {
   readonly site: string;
@@ -57,10 +63,10 @@ export function rowsStatement(
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} ORDER BY time ASC LIMIT ${limit}`;
 }
 
-/** Values of several units, one series a unit. */
+/** Values of several units, oldest first, one series a unit of at most `MOST_ROWS` rows. */
 export function unitsRowsStatement(units: readonly UnitTags[], mask: number, span: Span): string {
   const where = `${within(span)} AND (${units.map(ofUnit).join(' OR ')})`;
-  return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS}`;
+  return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} LIMIT ${MOST_ROWS}`;
 }
 
 /** The newest row of every unit, one series a unit. */
@@ -68,7 +74,16 @@ export function newestStatement(mask: number): string {
   return `SELECT ${fields(mask)} FROM ${FROM} GROUP BY ${TAGS} ORDER BY time DESC LIMIT 1`;
 }
 
-/** Minimum, maximum, sum and count of each bucket; columns named by `bucketColumn`. */
+/** How many values each channel has, in one row; columns named by `aggregateColumn`. */
+export function countsStatement(unit: UnitTags, mask: number, span: Span): string {
+  const where = `${within(span)} AND ${ofUnit(unit)}`;
+  return `SELECT ${aggregates(mask, ['count'])} FROM ${FROM} WHERE ${where}`;
+}
+
+/**
+ * Minimum, maximum, sum and count of each bucket that has values, at most `MOST_ROWS`, oldest
+ * first; columns named by `aggregateColumn`.
+ */
 export function bucketsStatement(
   { site, unit }: UnitTags,
   mask: number,
@@ -79,7 +94,7 @@ export function bucketsStatement(
   const columns = aggregates(mask, ['min', 'max', 'sum', 'count']);
   const oneBucket = Math.floor(span.fromMs / widthMs) === Math.floor((span.toMs - 1) / widthMs);
   // A width beyond 292 years is no duration any more; it is never needed beside another bucket.
-  const grouped = oneBucket ? '' : ` GROUP BY time(${widthMs}ms) fill(none)`;
+  const grouped = oneBucket ? '' : ` GROUP BY time(${widthMs}ms) fill(none) LIMIT ${MOST_ROWS}`;
   return `SELECT ${columns} FROM ${FROM} WHERE ${where}${grouped}`;
 }
 

@@ -1,10 +1,7 @@
 import type { Span } from '../sqlite/telemetry/week.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { areNames, rowsStatement, type UnitTags } from './influxql.ts';
+import { areNames, MOST_ROWS, rowsStatement, type UnitTags } from './influxql.ts';
 import { type AnswerSeries, numberAt } from './query-answer.ts';
-
-/** Rows of one answer: with nine channels 0.8 MB of JSON, parsed in some 10 ms. */
-const PAGE_ROWS = 10_000;
 
 /** Visits the rows of one unit page by page, oldest first, at most `limit` of them. */
 export async function eachRowPage(
@@ -19,7 +16,7 @@ export async function eachRowPage(
   let { fromMs } = span;
   let left = limit;
   while (left > 0 && fromMs < span.toMs) {
-    const page = Math.min(PAGE_ROWS, left);
+    const page = Math.min(MOST_ROWS, left);
     const statement = rowsStatement(unit, mask, { fromMs, toMs: span.toMs }, page);
     const [[series] = []] = await connection.query([statement]);
     if (series === undefined) return;

@@ -1,8 +1,9 @@
 import { channelIndex } from '../sqlite/telemetry/channel-mask.ts';
 import type { UnitBatch } from './append-batch.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { unitsRowsStatement } from './influxql.ts';
-import type { AnswerSeries } from './query-answer.ts';
+import { MOST_ROWS, unitsRowsStatement } from './influxql.ts';
+import { type AnswerSeries, numberAt } from './query-answer.ts';
+import { eachRowPage } from './row-pages.ts';
 
 const HOUR_MS = 3_600_000;
 
@@ -77,19 +78,30 @@ export async function findStored(
   const lookups = lookupsFor(spans);
   const statements = lookups.map(({ units, ...span }) => unitsRowsStatement(units, mask, span));
   const answers = await connection.query(statements);
-  for (const [place, { units }] of lookups.entries()) {
+  for (const [place, { units, toMs }] of lookups.entries()) {
     const known = new Map(units.map((one) => [`${one.site}/${one.unit}`, one]));
     for (const series of answers[place] ?? []) {
       const unit = known.get(`${series.tags['site']}/${series.tags['unit']}`);
-      if (unit !== undefined) markStored(unit, series);
+      if (unit === undefined) continue;
+      markStored(unit, series, series.values);
+      if (series.values.length < MOST_ROWS) continue;
+      const lastMs = numberAt(series.values.at(-1) ?? [], series.columns.indexOf('time')) ?? toMs;
+      const rest = { fromMs: lastMs + 1, toMs };
+      await eachRowPage(connection, unit, mask, rest, Infinity, (page, rows) =>
+        markStored(unit, page, rows),
+      );
     }
   }
 }
 
-function markStored(unit: UnitBatch, { columns, values }: AnswerSeries): void {
+function markStored(
+  unit: UnitBatch,
+  { columns }: AnswerSeries,
+  rows: AnswerSeries['values'],
+): void {
   const channels = columns.map((name) => channelIndex(name));
   const time = columns.indexOf('time');
-  for (const row of values) {
+  for (const row of rows) {
     const atMs = row[time];
     if (typeof atMs !== 'number') continue;
     let mask = unit.seen.get(atMs) ?? 0;

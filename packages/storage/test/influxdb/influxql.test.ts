@@ -83,7 +83,7 @@ describe('statements', () => {
     const other = { site: 'mill', unit: 'rtu-02' };
     expect(unitsRowsStatement([UNIT, other], maskOf(['door']), DAY)).toBe(
       `SELECT "door" FROM "reading" WHERE ${WITHIN} AND (${OF_UNIT} OR ` +
-        `("site" = 'mill' AND "unit" = 'rtu-02')) GROUP BY "site", "unit"`,
+        `("site" = 'mill' AND "unit" = 'rtu-02')) GROUP BY "site", "unit" LIMIT 10000`,
     );
   });
 
@@ -94,7 +94,7 @@ describe('statements', () => {
     const start = `SELECT ${columns} FROM "reading" WHERE ${WITHIN} AND ${OF_UNIT}`;
     const mask = maskOf(['rh']);
     expect(bucketsStatement(UNIT, mask, DAY, 900_000)).toBe(
-      `${start} GROUP BY time(900000ms) fill(none)`,
+      `${start} GROUP BY time(900000ms) fill(none) LIMIT 10000`,
     );
     expect(bucketsStatement(UNIT, mask, DAY, 86_400_000)).toBe(start);
     expect(bucketsStatement(UNIT, mask, DAY, 1e14)).toBe(start);
