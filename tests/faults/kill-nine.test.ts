@@ -2,7 +2,7 @@
  * The promise behind a PUBACK: whatever was acknowledged is stored, once, although the server is
  * killed under load again and again.
  */
-import mqtt, { type MqttClient } from 'mqtt';
+import mqtt from 'mqtt';
 import { afterAll, describe, expect, it } from 'vitest';
 import { nodeSignIn, token } from '../end-to-end/installation.ts';
 import {
@@ -10,6 +10,7 @@ import {
   startServerProcess,
   temporaryPlace,
 } from '../end-to-end/server-process.ts';
+import { AcknowledgedLoad, leakAmpsAt, storedLeak } from './acknowledged-load.ts';
 
 const KILLS = 20;
 /** Different moments of a commit's life; fixed, so that a failure can be repeated. */
@@ -19,49 +20,6 @@ const UNITS = [
   ['harbour-mall', 'rtu-02'],
   ['hilltop-school', 'rtu-11'],
 ] as const;
-const STEP_MS = 1_000;
-const IN_FLIGHT = 20;
-
-class Load {
-  readonly acknowledged: number[] = [];
-  private readonly client: MqttClient;
-  private readonly topic: string;
-  private next: number;
-  private stopped = false;
-
-  constructor(client: MqttClient, topic: string, fromMs: number) {
-    this.client = client;
-    this.topic = topic;
-    this.next = fromMs;
-    for (let i = 0; i < IN_FLIGHT; i++) this.send();
-  }
-
-  /** The first event time that was not sent. */
-  stop(): number {
-    this.stopped = true;
-    return this.next;
-  }
-
-  private send(): void {
-    if (this.stopped) return;
-    const atMs = this.next;
-    this.next += STEP_MS;
-    const pack = [
-      { bt: atMs / 1000, n: 'leak', u: 'A', v: leakAmpsAt(atMs) },
-      { n: 'rh', u: '%RH', v: 55 },
-    ];
-    this.client.publish(this.topic, JSON.stringify(pack), { qos: 1 }, (error) => {
-      if (error) return;
-      this.acknowledged.push(atMs);
-      this.send();
-    });
-  }
-}
-
-/** A value that belongs to its time alone, so that a mixed-up reading shows. */
-function leakAmpsAt(atMs: number): number {
-  return ((atMs / 1000) % 977) / 1_000_000;
-}
 
 describe(`${KILLS} kills under load`, () => {
   const place = temporaryPlace();
@@ -91,7 +49,11 @@ describe(`${KILLS} kills under load`, () => {
       for (const client of clients) client.on('error', () => {});
       const loads = UNITS.map(
         ([site, unit], index) =>
-          new Load(clients[index]!, `lineside/${site}/${unit}/telemetry`, nextMs.get(unit)!),
+          new AcknowledgedLoad(
+            clients[index]!,
+            `lineside/${site}/${unit}/telemetry`,
+            nextMs.get(unit)!,
+          ),
       );
       await new Promise((resolve) =>
         setTimeout(resolve, KILL_AFTER_MS[kill % KILL_AFTER_MS.length]),
@@ -119,30 +81,3 @@ describe(`${KILLS} kills under load`, () => {
     }
   });
 });
-
-async function storedLeak(
-  server: ServerProcess,
-  office: string,
-  site: string,
-  unit: string,
-  fromMs: number,
-  toMs: number,
-): Promise<number[][]> {
-  const all: number[][] = [];
-  const windowMs = 10_000 * STEP_MS;
-  for (let at = fromMs; at < toMs; at += windowMs) {
-    const query = new URLSearchParams({
-      from: new Date(at).toISOString(),
-      to: new Date(Math.min(at + windowMs, toMs)).toISOString(),
-      channels: 'leak',
-      points: '20000',
-    });
-    const answer = await fetch(`${server.http}/api/units/${site}/${unit}/telemetry?${query}`, {
-      headers: { authorization: `Bearer ${office}` },
-    });
-    expect(answer.status).toBe(200);
-    const body = (await answer.json()) as { channels: { leak?: { points: number[][] } } };
-    all.push(...(body.channels.leak?.points ?? []));
-  }
-  return all;
-}

@@ -14,7 +14,12 @@ export {
   openTelemetryStore,
   type TelemetryStoreOptions,
 } from './sqlite/telemetry/open-telemetry-store.ts';
-export { TelemetryReadings } from './sqlite/telemetry/telemetry-readings.ts';
+export {
+  openReadings,
+  openTelemetry,
+  type ReadingsDoor,
+  type TelemetrySource,
+} from './telemetry-source.ts';
 export { APPEND_MOST_READINGS } from './threaded-telemetry-store.ts';
 export { serveWorker, type WorkerAdapter } from './worker/serve-worker.ts';
 export { startWorker, type WorkerHandle } from './worker/start-worker.ts';

@@ -1,5 +1,6 @@
 import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
+import type { InfluxOptions, TelemetrySource } from '@lineside/storage';
 import Database from 'better-sqlite3';
 import { CommandFailure, EXIT } from './failure.ts';
 
@@ -21,6 +22,13 @@ export function openDataFolder(root: string): DataFolder {
     });
   }
   return { root, telemetry, records: join(root, 'records.db') };
+}
+
+/** Where telemetry is kept: in the folder, unless there is an InfluxDB for it. */
+export function telemetrySource(folder: DataFolder, server: InfluxOptions | null): TelemetrySource {
+  return server === null
+    ? { kind: 'sqlite', folder: folder.telemetry }
+    : { kind: 'influxdb', server };
 }
 
 /**

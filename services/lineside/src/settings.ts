@@ -1,5 +1,7 @@
+import type { InfluxOptions } from '@lineside/storage';
 import { type AlertingSettings, readAlertingSettings } from './alerting-settings.ts';
 import { CommandFailure, EXIT } from './failure.ts';
+import { readInfluxSettings } from './influx-settings.ts';
 
 /**
  * Every setting, in the order in which `lineside serve --help` lists them: what it means and what
@@ -69,8 +71,11 @@ const SETTINGS = {
   LINESIDE_PING_MINUTES: { meaning: 'how often it is called', fallback: '5' },
   LINESIDE_MQTT_URL: { meaning: 'an outside broker', fallback: 'the embedded broker' },
   LINESIDE_INFLUX_URL: { meaning: 'readings in InfluxDB', fallback: 'SQLite in the data folder' },
-  LINESIDE_INFLUX_TOKEN: { meaning: 'token for it', fallback: 'none' },
-  LINESIDE_INFLUX_ORG: { meaning: 'organisation in it', fallback: 'none' },
+  LINESIDE_INFLUX_TOKEN: {
+    meaning: 'token for it; user:password for InfluxDB 1',
+    fallback: 'none',
+  },
+  LINESIDE_INFLUX_ORG: { meaning: 'organisation in it, for InfluxDB 2', fallback: 'none' },
   LINESIDE_INFLUX_BUCKET: { meaning: 'bucket or database in it', fallback: 'lineside' },
   LINESIDE_POSTGRES_URL: {
     meaning: 'records in PostgreSQL',
@@ -81,14 +86,7 @@ const SETTINGS = {
 export type SettingName = keyof typeof SETTINGS;
 
 /** Named so that scripts can be written for them; this version refuses to start with them set. */
-const NOT_IN_THIS_VERSION: readonly SettingName[] = [
-  'LINESIDE_MQTT_URL',
-  'LINESIDE_INFLUX_URL',
-  'LINESIDE_INFLUX_TOKEN',
-  'LINESIDE_INFLUX_ORG',
-  'LINESIDE_INFLUX_BUCKET',
-  'LINESIDE_POSTGRES_URL',
-];
+const NOT_IN_THIS_VERSION: readonly SettingName[] = ['LINESIDE_MQTT_URL', 'LINESIDE_POSTGRES_URL'];
 
 const LOG_LEVELS = ['trace', 'debug', 'info', 'warn', 'error', 'silent'] as const;
 
@@ -105,6 +103,8 @@ export interface ServerSettings {
     readonly clientCa: string | null;
   } | null;
   readonly retentionDays: number;
+  /** Null: readings are kept in the data folder. */
+  readonly influx: InfluxOptions | null;
   readonly alerting: AlertingSettings;
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -169,7 +169,7 @@ export function readSettings(environment: Environment): ServerSettings {
     if (setting(environment, name) !== null) {
       throw new CommandFailure(
         EXIT.badInput,
-        `${name} is set, but this version has only the embedded broker and stores; unset it`,
+        `${name} is set, but this version does not have that yet; unset it`,
       );
     }
   }
@@ -183,6 +183,7 @@ export function readSettings(environment: Environment): ServerSettings {
     mqttPort: wholeNumber(environment, 'LINESIDE_MQTT_PORT', [0, 65_535], 1883),
     tlsFiles: tlsFiles(environment),
     retentionDays: wholeNumber(environment, 'LINESIDE_RETENTION_DAYS', [1, 36_500], 400),
+    influx: readInfluxSettings(environment),
     logLevel: logLevel(environment),
   };
 }

@@ -79,3 +79,19 @@ it('forgets messages and links that are over for 30 days, and what waits stays',
   expect(await records.pageLink('old')).toBeNull();
   expect(await records.pageLink('young')).toMatchObject({ id: 'young' });
 });
+
+it('does not ask a store to forget that cannot, and forgets the rest all the same', async () => {
+  const lacking: TelemetryStore = Object.create(telemetry, {
+    lacks: { value: { dropBefore: 'it keeps a period of its own' } },
+    dropBefore: { value: () => Promise.reject(new Error('asked all the same')) },
+  });
+  const old = NOW_MS - 31 * DAY_MS;
+  const reason = { topic: 'a', code: 'b', reason: 'c', payload: new Uint8Array() };
+  await records.quarantine([{ ...reason, atMs: old }]);
+  const failures: string[] = [];
+  const log = pino({ level: 'error' }, { write: (line) => void failures.push(line) });
+  const options = { telemetry: lacking, records, clock: () => NOW_MS, retentionDays: 1, log };
+  await startHousekeeping(options)();
+  expect(failures).toEqual([]);
+  expect((await records.quarantined({ limit: 10, cursor: null })).items).toEqual([]);
+});

@@ -1,4 +1,4 @@
-import { serveWorker } from '@lineside/storage';
-import { ReplayWorker, type ReplayWorkerOptions } from './replay-worker.ts';
+import { serveWorker, type TelemetrySource } from '@lineside/storage';
+import { ReplayWorker } from './replay-worker.ts';
 
-serveWorker((options: ReplayWorkerOptions) => new ReplayWorker(options));
+serveWorker((source: TelemetrySource) => new ReplayWorker(source));

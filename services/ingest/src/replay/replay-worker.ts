@@ -1,38 +1,52 @@
-import { TelemetryReadings, type WorkerAdapter } from '@lineside/storage';
+import {
+  openReadings,
+  type ReadingsDoor,
+  type TelemetrySource,
+  type WorkerAdapter,
+} from '@lineside/storage';
 import { createReplayer } from './create-replayer.ts';
 import type { ReplayRequest, ReplayResult } from './replayer.ts';
 
-/** Files are opened anew after this time, so that weeks that were deleted are let go. */
+/** The store is opened anew after this time, so that weeks that were deleted are let go. */
 const REOPEN_AFTER_MS = 600_000;
-
-export interface ReplayWorkerOptions {
-  /** Folder of the telemetry store. */
-  readonly folder: string;
-}
 
 /** Judges stored readings on a thread of its own, so that live units do not wait. */
 export class ReplayWorker implements WorkerAdapter {
-  readonly #folder: string;
-  #readings: TelemetryReadings;
-  #openedAtMs: number;
+  readonly #source: TelemetrySource;
+  #door: Promise<ReadingsDoor> | null = null;
+  #openedAtMs = 0;
 
-  constructor({ folder }: ReplayWorkerOptions) {
-    this.#folder = folder;
-    this.#readings = new TelemetryReadings({ folder });
-    this.#openedAtMs = Date.now();
+  constructor(source: TelemetrySource) {
+    this.#source = source;
   }
 
-  replay(request: ReplayRequest): Promise<ReplayResult> {
-    if (Date.now() - this.#openedAtMs > REOPEN_AFTER_MS) {
-      this.#readings.close();
-      this.#readings = new TelemetryReadings({ folder: this.#folder });
-      this.#openedAtMs = Date.now();
-    }
-    const readings = this.#readings;
-    return createReplayer({ readings: async (query) => readings.readings(query) }).replay(request);
+  async replay(request: ReplayRequest): Promise<ReplayResult> {
+    return createReplayer(await this.#open()).replay(request);
   }
 
   close(): void {
-    this.#readings.close();
+    this.#letGo();
+  }
+
+  #open(): Promise<ReadingsDoor> {
+    if (this.#door !== null && Date.now() - this.#openedAtMs > REOPEN_AFTER_MS) this.#letGo();
+    if (this.#door === null) {
+      const door = openReadings(this.#source);
+      // What could not be opened is tried again by the next replay.
+      door.catch(() => {
+        if (this.#door === door) this.#door = null;
+      });
+      this.#door = door;
+      this.#openedAtMs = Date.now();
+    }
+    return this.#door;
+  }
+
+  #letGo(): void {
+    this.#door?.then(
+      (door) => door.close(),
+      () => {},
+    );
+    this.#door = null;
   }
 }

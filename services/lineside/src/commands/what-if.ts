@@ -4,8 +4,9 @@ import { crossedLimits, type Fleet, LIMIT_KEYS, type LimitKey, type Unit } from 
 import { startReplayWorker } from '@lineside/ingest';
 import { openRecordStore } from '@lineside/storage';
 import { pino } from 'pino';
-import { openDataFolder } from '../data-folder.ts';
+import { openDataFolder, telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
+import { readInfluxSettings } from '../influx-settings.ts';
 import { applyFleetFile } from '../serve/fleet-file.ts';
 import { MS_PER_DAY, wholeNumber } from '../simulation/span.ts';
 import { runWhatIf, type WhatIfAnswer } from '../what-if/what-if-run.ts';
@@ -32,7 +33,9 @@ export async function whatIf(options: WhatIfOptions): Promise<void> {
   try {
     const fleet = await applyFleetFile(records, null, pino({ level: 'silent' }));
     const units = unitsOf(fleet, options);
-    const replayer = await startReplayWorker({ folder: folder.telemetry });
+    const replayer = await startReplayWorker(
+      telemetrySource(folder, readInfluxSettings(process.env)),
+    );
     try {
       const toMs = Date.now();
       const question = { units, limits, fromMs: toMs - days * MS_PER_DAY, toMs };

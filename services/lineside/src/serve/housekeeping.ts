@@ -40,7 +40,10 @@ export function startHousekeeping(options: HousekeepingOptions): () => Promise<v
 
 async function forgetWhatIsOver(options: HousekeepingOptions): Promise<void> {
   const nowMs = options.clock();
-  await options.telemetry.dropBefore(nowMs - options.retentionDays * MS_PER_DAY);
+  const { telemetry } = options;
+  if (telemetry.lacks['dropBefore'] === undefined) {
+    await telemetry.dropBefore(nowMs - options.retentionDays * MS_PER_DAY);
+  }
   await options.records.forgetQuarantineBefore(nowMs - QUARANTINE_KEPT_DAYS * MS_PER_DAY);
   await options.records.forgetMessagesBefore(nowMs - MESSAGES_KEPT_DAYS * MS_PER_DAY);
   await options.records.forgetSessionsBefore(nowMs);

@@ -6,14 +6,19 @@ import type { Fleet } from '@lineside/fleet';
 import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
 import {
   openRecordStore,
-  openTelemetryStore,
+  openTelemetry,
   type RecordStore,
   type TelemetryStore,
 } from '@lineside/storage';
 import type { FastifyInstance } from 'fastify';
 import type { Logger } from 'pino';
 import { collectDefaultMetrics, Registry } from 'prom-client';
-import { claimDataFolder, type DataFolder, openDataFolder } from '../data-folder.ts';
+import {
+  claimDataFolder,
+  type DataFolder,
+  openDataFolder,
+  telemetrySource,
+} from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
 import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
@@ -101,7 +106,7 @@ async function openStores(
     log,
     settings: settings.alerting,
   });
-  const telemetry = await openTelemetryStore({ folder: folder.telemetry });
+  const telemetry = await openTelemetry(telemetrySource(folder, settings.influx));
   undo.add(() => telemetry.close());
   return { folder, records, fleet, telemetry };
 }
@@ -117,7 +122,8 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
 
   const metrics = new Registry();
   collectDefaultMetrics({ register: metrics });
-  const replayer = await startReplayWorker({ folder: folder.telemetry });
+  const source = telemetrySource(folder, settings.influx);
+  const replayer = await startReplayWorker(source);
   undo.add(() => replayer.close());
   const shared = { telemetry, records, fleet: () => fleet, clock, metrics };
   const ingest = await startListening(
@@ -135,7 +141,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
 
   const whatIf = createWhatIfDesk({
     records,
-    openReplayer: () => startReplayWorker({ folder: folder.telemetry }),
+    openReplayer: () => startReplayWorker(source),
     clock,
   });
   undo.add(() => whatIf.close());
