@@ -5,6 +5,7 @@ import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchInflux } from './influx.ts';
 import { benchLate } from './late.ts';
 import { benchPaging, benchPagingKills } from './paging.ts';
+import { stepsOfStorm } from './paging-steps.ts';
 import { benchPath } from './path.ts';
 import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
@@ -32,6 +33,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
   backtest: benchBackTest,
   world: benchWorld,
   paging: benchPaging,
+  'paging-steps': stepsOfStorm,
 };
 
 /** They write checked-in files, are for work on detectors, or take long: only when named. */

@@ -1,7 +1,7 @@
 import type { PageDue, Recipient } from '@lineside/oncall';
 import { recent } from './budget.ts';
 import { handOver, nextHandOverMs, type PageToHandOver } from './hand-over.ts';
-import { join, type NewPage, pageKindOf } from './join.ts';
+import { JoiningPages, type NewPage, pageKindOf, type Turn } from './join.ts';
 import { checkLimits, DEFAULT_PAGING_LIMITS, KEPT_FOR_MS, type PagingLimits } from './limits.ts';
 import type { OpenPage, PagedAlarm, PagedPerson, PagingState } from './paging-state.ts';
 
@@ -24,7 +24,8 @@ export interface GroupedPages {
  * Moisture and leakage that are no emergencies share one page, the storm's; other alarms share
  * another one. The first alarm of a page is handed over at once; what joins is told when the page
  * may be handed over again. Emergencies page alone, up to three an hour to one person, the others
- * in one rolling page that names all, after some seconds in which they gather. Nobody gets more than `pagesPerHourMost` hand-overs in any
+ * in one rolling page that names all, after some seconds in which they gather. Nobody gets more
+ * than `pagesPerHourMost` hand-overs in any
  * hour; what that holds back, the page says. Of these, one more than the emergencies that may be
  * alone are kept free of other pages, so that emergencies are told whatever the storm.
  *
@@ -60,15 +61,8 @@ export function groupPages(
     };
   };
   const turn = { nowMs, limits, newPage };
-  const people = new Map(state.people.map((person) => [nameOf(person.to), person]));
-  for (const { alarm, due } of asks) {
-    for (const to of due.to) {
-      const known = people.get(nameOf(to));
-      const person: PagedPerson = { handedOver: [], pages: [], ...known, to };
-      people.set(nameOf(to), join(person, alarm, pageKindOf(alarm, due.form), turn));
-    }
-  }
-  const turns = [...people.values()].map((person) => handOver(forget(person, nowMs), turn));
+  const people = withAsks(state.people, asks, turn);
+  const turns = people.map((person) => handOver(forget(person, nowMs), turn));
   const left = turns.map(({ person }) => person).filter(isKept);
   const dues = left.flatMap((person) => nextHandOverMs(person, limits) ?? []);
   return {
@@ -76,6 +70,30 @@ export function groupPages(
     pages: turns.flatMap(({ pages }) => pages),
     dueAtMs: dues.length === 0 ? null : Math.max(nowMs + 1, Math.min(...dues)),
   };
+}
+
+/** The people with all that asks them in their pages, in the order of the asks. */
+function withAsks(
+  known: readonly PagedPerson[],
+  asks: readonly PageAsk[],
+  turn: Turn,
+): readonly PagedPerson[] {
+  const people = new Map(known.map((person) => [nameOf(person.to), person]));
+  const joining = new Map<string, JoiningPages>();
+  for (const { alarm, due } of asks) {
+    for (const to of due.to) {
+      const name = nameOf(to);
+      const person = people.get(name) ?? { to, handedOver: [], pages: [] };
+      people.set(name, person.to === to ? person : { ...person, to });
+      const pages = joining.get(name) ?? new JoiningPages(person.pages, turn);
+      joining.set(name, pages);
+      pages.join(alarm, pageKindOf(alarm, due.form));
+    }
+  }
+  return [...people].map(([name, person]) => {
+    const pages = joining.get(name);
+    return pages === undefined ? person : { ...person, pages: pages.result() };
+  });
 }
 
 function nameOf({ person }: Recipient): string {

@@ -1,8 +1,8 @@
 import type { Recipient } from '@lineside/oncall';
 import { dueFromMs, fitsFromMs } from './budget.ts';
-import { join, type NewPage, replacePage } from './join.ts';
+import { JoiningPages, replacePage, type Turn } from './join.ts';
 import type { PagingLimits } from './limits.ts';
-import { type Stop, visitingOrder, worstFirst } from './order.ts';
+import { type Stop, visitingOrder, worstFirst, worstOf } from './order.ts';
 import type { OpenPage, PagedAlarm, PagedPerson, PageKind } from './paging-state.ts';
 
 /** A page to hand over to one person. Handed over again, it takes the place of the one before. */
@@ -38,12 +38,6 @@ export interface HeldBack {
 /** How many of a page's alarms it names. */
 const WORST_NAMED = 3;
 
-export interface Turn {
-  readonly nowMs: number;
-  readonly limits: PagingLimits;
-  readonly newPage: NewPage;
-}
-
 /** Hands over to one person all that is due and fits. */
 export function handOver(
   person: PagedPerson,
@@ -70,7 +64,7 @@ export function nextHandOverMs(person: PagedPerson, limits: PagingLimits): numbe
 
 /** An emergency beyond what may be alone goes to the rolling page, so that it is told with it. */
 function shareWhatCannotBeAlone(person: PagedPerson, turn: Turn): PagedPerson {
-  let after = person;
+  let shared: JoiningPages | null = null;
   let alone = person.handedOver.filter(({ kind }) => kind === 'alone').length;
   let all = person.handedOver.length;
   for (const page of person.pages) {
@@ -79,10 +73,11 @@ function shareWhatCannotBeAlone(person: PagedPerson, turn: Turn): PagedPerson {
       alone += 1;
       all += 1;
     } else {
-      for (const { alarm } of page.members) after = join(after, alarm, 'emergencies', turn);
+      shared ??= new JoiningPages(person.pages, turn);
+      for (const { alarm } of page.members) shared.join(alarm, 'emergencies');
     }
   }
-  return after;
+  return shared === null ? person : { ...person, pages: shared.result() };
 }
 
 const FIRST_TO_LAST: readonly PageKind[] = ['alone', 'emergencies', 'storm', 'others', 'digest'];
@@ -113,7 +108,7 @@ function toHandOver(
   { key, kind, revision, members }: OpenPage,
   { nowMs: atMs }: Turn,
 ): Omit<PageToHandOver, 'heldBack'> {
-  const alarms = members.map(({ alarm }) => alarm);
+  const sorted = worstFirst(members.map(({ alarm }) => alarm));
   const alone = pages.filter((page) => kind === 'emergencies' && page.kind === 'alone');
   return {
     key,
@@ -121,10 +116,10 @@ function toHandOver(
     kind,
     to,
     atMs,
-    stops: visitingOrder(alarms),
-    alarms: alarms.length,
+    stops: visitingOrder(sorted),
+    alarms: sorted.length,
     newAlarms: members.filter(({ told: was }) => !was).length,
-    worst: worstFirst(alarms).slice(0, WORST_NAMED),
+    worst: sorted.slice(0, WORST_NAMED),
     alsoOpen: worstFirst(alone.flatMap((page) => page.members.map(({ alarm }) => alarm))),
   };
 }
@@ -146,7 +141,7 @@ function held(person: PagedPerson, { nowMs, limits }: Turn): HeldBack {
     emergencies: waiting.filter(
       ({ priority, overAtMs }) => priority === 'emergency' && overAtMs === undefined,
     ).length,
-    worst: worstFirst(waiting)[0] ?? null,
+    worst: worstOf(waiting),
     untilMs: freeMs > nowMs ? freeMs : null,
   };
 }

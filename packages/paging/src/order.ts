@@ -9,12 +9,23 @@ export interface Stop {
 
 /** The worst first: by priority, severity, how long it stands, and name. */
 export function worstFirst(alarms: readonly PagedAlarm[]): readonly PagedAlarm[] {
-  return [...alarms].sort(
-    (a, b) =>
-      PRIORITIES.indexOf(b.priority) - PRIORITIES.indexOf(a.priority) ||
-      b.severity - a.severity ||
-      a.sinceMs - b.sinceMs ||
-      compareText(a.id, b.id),
+  return [...alarms].sort(compareWorst);
+}
+
+/** The first one of `worstFirst`; null of none. */
+export function worstOf(alarms: readonly PagedAlarm[]): PagedAlarm | null {
+  return alarms.reduce<PagedAlarm | null>(
+    (worst, alarm) => (worst === null || compareWorst(alarm, worst) < 0 ? alarm : worst),
+    null,
+  );
+}
+
+function compareWorst(a: PagedAlarm, b: PagedAlarm): number {
+  return (
+    PRIORITIES.indexOf(b.priority) - PRIORITIES.indexOf(a.priority) ||
+    b.severity - a.severity ||
+    a.sinceMs - b.sinceMs ||
+    compareText(a.id, b.id)
   );
 }
 
