@@ -14,7 +14,7 @@ export {
   parseMailSender,
   parseMailServer,
 } from './channels/mail-server.ts';
-export { parseNetworks } from './channels/outside-guard.ts';
+export { neverCalled, parseNetworks } from './channels/outside-guard.ts';
 export { generateVapidKeys, type VapidKeys } from './channels/web-push-channel.ts';
 export { type PagingParts, startPaging } from './follow/start-paging.ts';
 export { pageLinkId, pageLinkSecret, readPageLink, signPageLink } from './messages/page-link.ts';

@@ -59,6 +59,12 @@ describe("the dashboard's files", () => {
     }
   });
 
+  it('are not in the document of the API', async () => {
+    const house = await openHouse({ dashboardFolder: builtDashboard() });
+    const { paths } = (await house.call('office', 'GET', '/api/openapi.json')).json();
+    expect(Object.keys(paths).filter((path) => !/^\/(api\/|metrics$)/.test(path))).toEqual([]);
+  });
+
   it('cannot be left by dots', async () => {
     const house = await openHouse({ dashboardFolder: builtDashboard() });
     for (const url of ['/../package.json', '/..%2f..%2fetc/passwd', '/assets/../../x']) {

@@ -1,4 +1,4 @@
-import { mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { InfluxOptions, TelemetrySource } from '@lineside/storage';
 import Database from 'better-sqlite3';
@@ -29,6 +29,15 @@ export function telemetrySource(folder: DataFolder, server: InfluxOptions | null
   return server === null
     ? { kind: 'sqlite', folder: folder.telemetry }
     : { kind: 'influxdb', server };
+}
+
+/** Of a server that ran. Throws `CommandFailure` when there is none, and makes nothing. */
+export function existingDataFolder(root: string): DataFolder {
+  if (existsSync(join(root, 'records.db'))) return openDataFolder(root);
+  throw new CommandFailure(
+    EXIT.badInput,
+    `${root} is no data folder of a server; name the one that 'lineside serve' has with --data`,
+  );
 }
 
 /**

@@ -160,6 +160,30 @@ describe('a file that is wrong', () => {
     expect(words).not.toContain('hunter2');
   });
 
+  it.each([
+    [
+      'e-mail: eve',
+      /contacts\.yaml:2:\d+: contacts\.ana-phone\.e-mail: the e-mail address is wrong: /,
+    ],
+    ['webhook: { url: "https://a.example/" }', /is wrong at secret: expected whsec_ and base64$/],
+    ['webhook: https://a.example/', /is wrong at address: expected url and secret$/],
+  ])('says in words of its own what is wrong with %s', async (written, words) => {
+    expect(await failure({ contacts: `contacts:\n  ana-phone: { ${written} }\n` })).toMatch(words);
+  });
+
+  it('warns of a gateway inside that is never called', async () => {
+    const contacts = CONTACTS.replace(/url: "[^"]*"/, 'url: "http://10.1.2.3/sms"');
+    await apply({ rota: ROTA, contacts });
+    expect(warnings.join()).toMatch(/pages never reach this address; LINESIDE_WEBHOOK_ALLOW/);
+  });
+
+  it('warns of a contact point that an earlier file had', async () => {
+    await apply({ rota: ROTA, contacts: CONTACTS });
+    expect(warnings).toEqual([]);
+    await apply({ rota: ROTA, contacts: CONTACTS.replace(/ {2}ben-mail.*\n/, '') });
+    expect(warnings.join()).toContain('the rota names it, no file does');
+  });
+
   it('is refused when two people have one contact point', async () => {
     const rota = ROTA.replace('contacts: [ben-mail]', 'contacts: [ana-phone]');
     expect(await failure({ rota, contacts: CONTACTS })).toMatch(/to ana and to ben; give each/);

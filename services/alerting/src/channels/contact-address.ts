@@ -13,8 +13,8 @@ const PUSH_SECRET_BYTES = 16;
 const SECRET_BYTES = { least: 24, most: 64 } as const;
 
 const callable = z
-  .string()
-  .max(URL_MOST_CHARACTERS)
+  .string({ error: 'expected an address' })
+  .max(URL_MOST_CHARACTERS, `expected at most ${URL_MOST_CHARACTERS} characters`)
   .refine(isCallable, 'expected an https address without user name and password');
 
 function isCallable(text: string): boolean {
@@ -47,23 +47,30 @@ export interface PushAddress {
 }
 
 /** Where mail goes; at most 254 characters. Source: RFC 5321, section 4.5.3.1.3. */
-export const mailAddressSchema: z.ZodType<MailAddress> = z.object({ to: z.email().max(254) });
+export const mailAddressSchema: z.ZodType<MailAddress> = z.object({
+  to: z
+    .email({ error: 'expected one address, name@host' })
+    .max(254, { error: 'expected at most 254 characters' }),
+});
 
 export interface MailAddress {
   readonly to: string;
 }
 
 /** A gateway that is called, and the secret it knows ours by: `whsec_` and base64. */
-export const webhookAddressSchema: z.ZodType<WebhookAddress> = z.object({
-  url: callable,
-  secret: z
-    .string()
-    .regex(/^whsec_[A-Za-z0-9+/]+={0,2}$/, 'expected whsec_ and base64')
-    .refine(
-      isLongEnough,
-      `expected ${SECRET_BYTES.least} to ${SECRET_BYTES.most} bytes after whsec_`,
-    ),
-});
+export const webhookAddressSchema: z.ZodType<WebhookAddress> = z.object(
+  {
+    url: callable,
+    secret: z
+      .string({ error: 'expected whsec_ and base64' })
+      .regex(/^whsec_[A-Za-z0-9+/]+={0,2}$/, 'expected whsec_ and base64')
+      .refine(
+        isLongEnough,
+        `expected ${SECRET_BYTES.least} to ${SECRET_BYTES.most} bytes after whsec_`,
+      ),
+  },
+  { error: 'expected url and secret' },
+);
 
 export interface WebhookAddress {
   readonly url: string;

@@ -61,6 +61,15 @@ export function createOutsideGuard({ allow, resolve = resolveAll }: GuardSetting
   };
 }
 
+/**
+ * Why an address that is written in numbers is never called; null when it is, and for a name, whose
+ * addresses are known only when it is called.
+ */
+export async function neverCalled(url: URL, allow: readonly string[]): Promise<string | null> {
+  const checked = await createOutsideGuard({ allow, resolve: async () => [] })(url);
+  return checked.may === false ? checked.reason : null;
+}
+
 function judge(url: URL, at: readonly LookupAddress[], allowed: readonly [Ip, number][]): Checked {
   const ips = at.map(({ address }) => ipaddr.process(address));
   const isAllowed = (ip: Ip): boolean => allowed.some((network) => isWithin(ip, network));

@@ -15,8 +15,8 @@ const LINK_ADDRESS = '/p/:link';
 const NOT_KEPT = 'no-store';
 
 /**
- * Serves the files that the folder has now, `index.html` for `/` and `page.html` for links. What it does not have goes
- * to the handler for unknown addresses. Returns whether there is a page.
+ * Serves the files that the folder has now, `index.html` for `/` and `page.html` for links. What it
+ * does not have goes to the handler for unknown addresses. Returns whether there is a page.
  */
 export async function addDashboardFiles(
   app: FastifyInstance,
@@ -46,7 +46,8 @@ function keptFor(path: string): string {
 
 /** The same file for every link, so that nobody learns here which ones there are. */
 function addLinkPage(app: FastifyInstance): void {
-  app.get(LINK_ADDRESS, (_request, reply) =>
+  // A file like the others: the document of the API is the same with and without a dashboard.
+  app.get(LINK_ADDRESS, { schema: { hide: true } }, (_request, reply) =>
     reply.header('x-robots-tag', 'noindex, nofollow').sendFile(LINK_PAGE),
   );
 }

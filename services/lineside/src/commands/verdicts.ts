@@ -3,7 +3,7 @@ import { openRecordStore, type RecordStore } from '@lineside/storage';
 import type { SortItem } from '../backtest/external-sort.ts';
 import { openOutput } from '../backtest/output-file.ts';
 import { TemporaryFiles } from '../backtest/temporary-files.ts';
-import { openDataFolder } from '../data-folder.ts';
+import { existingDataFolder } from '../data-folder.ts';
 import { dataFolderFrom } from './serve.ts';
 
 export interface VerdictsOptions {
@@ -19,7 +19,7 @@ const PAGE = 1_000;
  * Reads only; a server may run over the same data.
  */
 export async function verdicts(options: VerdictsOptions): Promise<void> {
-  const folder = openDataFolder(dataFolderFrom(options.data));
+  const folder = existingDataFolder(dataFolderFrom(options.data));
   const records = await openRecordStore({ file: folder.records });
   const temporary = new TemporaryFiles();
   try {

@@ -4,7 +4,7 @@ import { crossedLimits, type Fleet, LIMIT_KEYS, type LimitKey, type Unit } from 
 import { startReplayWorker } from '@lineside/ingest';
 import { openRecordStore } from '@lineside/storage';
 import { pino } from 'pino';
-import { openDataFolder, telemetrySource } from '../data-folder.ts';
+import { existingDataFolder, telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { readInfluxSettings } from '../influx-settings.ts';
 import { applyFleetFile } from '../serve/fleet-file.ts';
@@ -28,7 +28,7 @@ export interface WhatIfOptions {
 export async function whatIf(options: WhatIfOptions): Promise<void> {
   const days = wholeNumber('--days', options.days, [1, 400]);
   const limits = limitsFrom(options.limit);
-  const folder = openDataFolder(dataFolderFrom(options.data));
+  const folder = existingDataFolder(dataFolderFrom(options.data));
   const records = await openRecordStore({ file: folder.records });
   try {
     const fleet = await applyFleetFile(records, null, pino({ level: 'silent' }));

@@ -38,8 +38,8 @@ export interface OnCallFiles {
 export async function applyOnCallFiles(options: OnCallFiles): Promise<void> {
   const { settings, clock } = options;
   const rota = await applyRotaFile({ ...options, file: settings.rotaFile });
-  const file = settings.contactsFile;
-  await applyContactsFile({ ...options, file, rota, nowMs: clock() });
+  const { contactsFile: file, allowedNetworks } = settings;
+  await applyContactsFile({ ...options, file, rota, allowedNetworks, nowMs: clock() });
 }
 
 /** Starts alerting, which hears of the journal's growth from ingest. */

@@ -1,4 +1,5 @@
 import { statSync } from 'node:fs';
+import { neverCalled } from '@lineside/alerting';
 import type { Rota } from '@lineside/oncall';
 import type { ContactPoint, OnCallRecords } from '@lineside/storage';
 import type { Logger } from 'pino';
@@ -15,6 +16,8 @@ export interface ContactsFileOptions {
   readonly file: string | null;
   /** Says whose contact points they are. */
   readonly rota: Rota | null;
+  /** Networks inside that may be called. */
+  readonly allowedNetworks: readonly string[];
   readonly nowMs: number;
   readonly log: Logger;
 }
@@ -48,6 +51,7 @@ export async function applyContactsFile(options: ContactsFileOptions): Promise<v
       origin: 'file',
     });
   }
+  for (const one of applied) await warnOfWhatIsNeverCalled(one, options);
   const ids = new Set(applied.map(({ id }) => id));
   for (const { id, origin } of before.values()) {
     if (origin === 'file' && !ids.has(id)) await records.removeContactPoint(id);
@@ -55,9 +59,24 @@ export async function applyContactsFile(options: ContactsFileOptions): Promise<v
   for (const one of applied) await records.setContactPoint(one);
   log.info({ file, contactPoints: applied.length }, 'contacts file applied');
   for (const id of owners.keys()) {
-    if (!ids.has(id) && !before.has(id))
+    if (!ids.has(id) && before.get(id)?.origin !== 'device')
       log.warn({ contact: id }, 'the rota names it, no file does');
   }
+}
+
+/** Told at the start, since nobody should learn of it from a page that did not come. */
+async function warnOfWhatIsNeverCalled(
+  { id, channel, address }: Pick<ContactPoint, 'id' | 'channel' | 'address'>,
+  { file, allowedNetworks, log }: ContactsFileOptions,
+): Promise<void> {
+  if (channel !== 'webhook') return;
+  const { url } = address as { readonly url: string };
+  const reason = await neverCalled(new URL(url), allowedNetworks);
+  if (reason === null) return;
+  log.warn(
+    { file, contact: id, reason },
+    'pages never reach this address; LINESIDE_WEBHOOK_ALLOW names networks inside that may be called',
+  );
 }
 
 /** Whose each contact point is, several when the rota names it twice; null is the office. */

@@ -50,7 +50,7 @@ export function parseContactsFile(text: string, fileName: string): readonly Stat
     const address = isMail ? { to: stated['e-mail'] } : stated.webhook;
     const mistake = mistakeInAddress(channel, address);
     if (mistake !== null) {
-      const words = mistake.replace(/^the stored /, 'the ');
+      const words = mistake.replace(/^the stored /, 'the ').replace(' at to: ', ': ');
       throw mistakeAt(fileName, yaml, ['contacts', id, channel], words);
     }
     return { id, name: stated.name ?? id, channel, address };
