@@ -145,6 +145,27 @@ describe('emergencies', () => {
     expect(last).toMatchObject({ alarms: 9, emergencies: 0, untilMs: NOW_MS + HOUR_MS });
   });
 
+  it('that wait for their page keep the last place of the hour from a storm', () => {
+    const pages = pagesOf(
+      {
+        0: [ask('s0')],
+        1: [ask('s1')],
+        4: [emergency('a'), emergency('b'), emergency('c'), emergency('d')],
+        9: [emergency('e')],
+      },
+      61,
+    );
+    expect(timeline(pages)).toEqual([
+      '0 min: storm 1, 1',
+      '4 min: alone 1, 1',
+      '4 min: alone 1, 1',
+      '4 min: alone 1, 1',
+      '5 min: emergencies 1, 1',
+      '15 min: emergencies 2, 2',
+      '60 min: storm 2, 2',
+    ]);
+  });
+
   it('page again for whoever is asked again, as the same page', () => {
     const pages = pagesOf({ 0: [emergency('a')], 10: [emergency('a')] }, 10);
     expect(timeline(pages)).toEqual(['0 min: alone 1, 1', '10 min: alone 2, 1']);
