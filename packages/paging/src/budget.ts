@@ -9,18 +9,12 @@ export function recent(handedOver: readonly HandedOver[], nowMs: number): readon
 /** When a page of this kind fits the ceilings: now or in the past when it fits now. */
 export function fitsFromMs(person: PagedPerson, kind: PageKind, limits: PagingLimits): number {
   const { handedOver } = person;
-  const leavesOne = groupOf(kind) === 'rest' && hasUntoldEmergency(person);
-  const all = freeFromMs(handedOver, limits.pagesPerHourMost - (leavesOne ? 1 : 0));
+  // The last place of the hour is for an emergency, also where repeats of one took those before.
+  const leaves = groupOf(kind) === 'rest' ? 1 : 0;
+  const all = freeFromMs(handedOver, limits.pagesPerHourMost - leaves);
   const isOwn = (one: HandedOver): boolean => groupOf(one.kind) === groupOf(kind);
   const own = freeFromMs(handedOver.filter(isOwn), mostOf(kind, limits));
   return Math.max(all, own);
-}
-
-/** Whatever else is due first must not take the last place of the hour from these. */
-function hasUntoldEmergency({ pages }: PagedPerson): boolean {
-  return pages.some(
-    ({ kind, members }) => groupOf(kind) !== 'rest' && members.some(({ told }) => !told),
-  );
 }
 
 /** When the page is due by itself, whatever the ceilings say; null when all of it was told. */

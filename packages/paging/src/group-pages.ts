@@ -27,7 +27,8 @@ export interface GroupedPages {
  * in one rolling page that names all, after some seconds in which they gather. Nobody gets more
  * than `pagesPerHourMost` hand-overs in any
  * hour; what that holds back, the page says. Of these, one more than the emergencies that may be
- * alone are kept free of other pages, so that emergencies are told whatever the storm.
+ * alone are kept free of other pages, so that emergencies are told whatever the storm; and the last
+ * of the hour is for emergencies alone, should their repeats have taken those.
  *
  * It depends on nothing but its arguments. The records of `nextSteps` are to be kept whether or not
  * the alarm is told at once: one that is held back goes on to the next in line all the same.

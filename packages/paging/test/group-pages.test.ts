@@ -153,7 +153,7 @@ describe('emergencies', () => {
         4: [emergency('a'), emergency('b'), emergency('c'), emergency('d')],
         9: [emergency('e')],
       },
-      61,
+      65,
     );
     expect(timeline(pages)).toEqual([
       '0 min: storm 1, 1',
@@ -162,7 +162,18 @@ describe('emergencies', () => {
       '4 min: alone 1, 1',
       '5 min: emergencies 1, 1',
       '15 min: emergencies 2, 2',
-      '60 min: storm 2, 2',
+      '64 min: storm 2, 2',
+    ]);
+  });
+
+  it('find the last place of the hour free, whatever repeats and digests came before', () => {
+    const again = Object.fromEntries([0, 1, 2, 3].map((minute) => [minute, [emergency('a')]]));
+    const digest = ask('r', { priority: 'routine' }, { form: 'digest' });
+    const pages = pagesOf({ ...again, 4: [ask('s0')], 5: [digest], 7: [emergency('b')] }, 15);
+    expect(timeline(pages)).toEqual([
+      ...['0 min: alone 1, 1', '1 min: alone 2, 1', '2 min: alone 3, 1'],
+      ...['4 min: emergencies 1, 1', '4 min: storm 1, 1'],
+      '14 min: emergencies 2, 2',
     ]);
   });
 
