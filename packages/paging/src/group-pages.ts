@@ -4,6 +4,10 @@ import { handOver, nextHandOverMs, type PageToHandOver } from './hand-over.ts';
 import { JoiningPages, type NewPage, pageKindOf, type Turn } from './join.ts';
 import { checkLimits, DEFAULT_PAGING_LIMITS, KEPT_FOR_MS, type PagingLimits } from './limits.ts';
 import type { OpenPage, PagedAlarm, PagedPerson, PagingState } from './paging-state.ts';
+import { allAtOnce, type InParts, PartCount } from './parts.ts';
+
+/** What a member of a page costs beside an alarm that is asked for; measured. */
+const WORK_OF_MEMBER = 0.1;
 
 /** What `nextSteps` says is due for an alarm. */
 export interface PageAsk {
@@ -25,10 +29,10 @@ export interface GroupedPages {
  * another one. The first alarm of a page is handed over at once; what joins is told when the page
  * may be handed over again. Emergencies page alone, up to three an hour to one person, the others
  * in one rolling page that names all, after some seconds in which they gather. Nobody gets more
- * than `pagesPerHourMost` hand-overs in any
- * hour; what that holds back, the page says. Of these, one more than the emergencies that may be
- * alone are kept free of other pages, so that emergencies are told whatever the storm; and the last
- * of the hour is for emergencies alone, should their repeats have taken those.
+ * than `pagesPerHourMost` hand-overs in any hour; what that holds back, the page says. Of these, one
+ * more than the emergencies that may be alone are kept free of other pages, so that emergencies are
+ * told whatever the storm; and the last of the hour is for emergencies alone, should their repeats
+ * have taken those.
  *
  * It depends on nothing but its arguments. The records of `nextSteps` are to be kept whether or not
  * the alarm is told at once: one that is held back goes on to the next in line all the same.
@@ -43,6 +47,16 @@ export function groupPages(
   nowMs: number,
   limits: PagingLimits = DEFAULT_PAGING_LIMITS,
 ): GroupedPages {
+  return allAtOnce(groupPagesInParts(state, asks, nowMs, limits));
+}
+
+/** As `groupPages`, with rests. */
+export function* groupPagesInParts(
+  state: PagingState,
+  asks: readonly PageAsk[],
+  nowMs: number,
+  limits: PagingLimits,
+): InParts<GroupedPages> {
   checkLimits(limits);
   if (!Number.isSafeInteger(nowMs)) {
     throw new RangeError(`expected the time in whole ms since 1970, found ${nowMs}`);
@@ -62,8 +76,13 @@ export function groupPages(
     };
   };
   const turn = { nowMs, limits, newPage };
-  const people = withAsks(state.people, asks, turn);
-  const turns = people.map((person) => handOver(forget(person, nowMs), turn));
+  const people = yield* withAsks(state.people, asks, turn);
+  const turns: ReturnType<typeof handOver>[] = [];
+  const part = new PartCount();
+  for (const person of people) {
+    turns.push(handOver(forget(person, nowMs), turn));
+    if (part.fills(membersOf(person) * WORK_OF_MEMBER)) yield;
+  }
   const left = turns.map(({ person }) => person).filter(isKept);
   const dues = left.flatMap((person) => nextHandOverMs(person, limits) ?? []);
   return {
@@ -74,11 +93,12 @@ export function groupPages(
 }
 
 /** The people with all that asks them in their pages, in the order of the asks. */
-function withAsks(
+function* withAsks(
   known: readonly PagedPerson[],
   asks: readonly PageAsk[],
   turn: Turn,
-): readonly PagedPerson[] {
+): InParts<readonly PagedPerson[]> {
+  const part = new PartCount();
   const people = new Map(known.map((person) => [nameOf(person.to), person]));
   const joining = new Map<string, JoiningPages>();
   for (const { alarm, due } of asks) {
@@ -90,11 +110,16 @@ function withAsks(
       joining.set(name, pages);
       pages.join(alarm, pageKindOf(alarm, due.form));
     }
+    if (part.fills(due.to.length * WORK_OF_MEMBER)) yield;
   }
   return [...people].map(([name, person]) => {
     const pages = joining.get(name);
     return pages === undefined ? person : { ...person, pages: pages.result() };
   });
+}
+
+function membersOf({ pages }: PagedPerson): number {
+  return pages.reduce((sum, { members }) => sum + members.length, 0);
 }
 
 function nameOf({ person }: Recipient): string {

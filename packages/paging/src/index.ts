@@ -4,6 +4,7 @@ export { DEFAULT_PAGING_LIMITS, type PagingLimits } from './limits.ts';
 export type { Stop } from './order.ts';
 export * from './page-words.ts';
 export * from './paging-state.ts';
+export { type InParts, PartCount } from './parts.ts';
 export { hasCaughtUp, type JudgedThrough } from './step/catching-up.ts';
 export { asksOfOpenAlarms } from './step/first-start.ts';
 export { hear } from './step/hear.ts';

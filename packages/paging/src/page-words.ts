@@ -138,8 +138,11 @@ function siteFacts({ stops, alsoOpen }: PageToHandOver, factsOf: FactsOf): reado
   const bySite = new Map<string, AlarmFacts>();
   for (const alarm of [...stops.flatMap(({ alarms }) => alarms), ...alsoOpen]) {
     const facts = factsOf(alarm);
-    const known = bySite.get(alarm.site) ?? facts;
-    bySite.set(alarm.site, { ...known, roofDanger: known.roofDanger ?? facts.roofDanger });
+    const known = bySite.get(alarm.site);
+    if (known === undefined) bySite.set(alarm.site, facts);
+    else if (known.roofDanger === null && facts.roofDanger !== null) {
+      bySite.set(alarm.site, { ...known, roofDanger: facts.roofDanger });
+    }
   }
   return [...bySite.values()];
 }

@@ -24,11 +24,34 @@ const DAY = { ...YEAR, month: 'short', day: 'numeric' } as const;
 const WEEKDAY = { weekday: 'short', month: 'short', day: 'numeric' } as const;
 
 /** Making one takes longer than using it a hundred times; there are some 600 zones at most. */
-const FORMATS = new Map<string, Intl.DateTimeFormat>();
+const FORMATS = new Map<string, Formatted>();
+
+/** Texts kept of each format: the pages of a storm name the same times to each person. */
+const TEXTS_MOST = 1_000;
+
+interface Formatted {
+  readonly format: Intl.DateTimeFormat;
+  readonly texts: Map<number, string>;
+}
 
 function formatted(atMs: number, timeZone: string, parts: Intl.DateTimeFormatOptions): string {
+  const { format, texts } = formatOf(timeZone, parts);
+  const known = texts.get(atMs);
+  if (known !== undefined) return known;
+  const text = format.format(atMs);
+  if (texts.size >= TEXTS_MOST) texts.clear();
+  texts.set(atMs, text);
+  return text;
+}
+
+function formatOf(timeZone: string, parts: Intl.DateTimeFormatOptions): Formatted {
   const name = `${timeZone} ${Object.keys(parts).join(' ')}`;
-  const known = FORMATS.get(name) ?? new Intl.DateTimeFormat('en-US', { ...parts, timeZone });
-  FORMATS.set(name, known);
-  return known.format(atMs);
+  const known = FORMATS.get(name);
+  if (known !== undefined) return known;
+  const made = {
+    format: new Intl.DateTimeFormat('en-US', { ...parts, timeZone }),
+    texts: new Map(),
+  };
+  FORMATS.set(name, made);
+  return made;
 }

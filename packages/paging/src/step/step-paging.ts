@@ -1,10 +1,11 @@
 import type { AlarmJournalEntry } from '@lineside/alarms';
 import { type CanReach, digestSteps, type NextSteps, nextSteps, type Rota } from '@lineside/oncall';
-import { groupPages, type PageAsk } from '../group-pages.ts';
+import { groupPagesInParts, type PageAsk } from '../group-pages.ts';
 import type { PageToHandOver } from '../hand-over.ts';
 import { DEFAULT_PAGING_LIMITS, type PagingLimits } from '../limits.ts';
 import { worstFirst } from '../order.ts';
 import { withoutToldOver } from '../paging-state.ts';
+import { allAtOnce, type InParts, PartCount } from '../parts.ts';
 import { askCaughtUp, type JudgedThrough, lookAgainMs } from './catching-up.ts';
 import { hear } from './hear.ts';
 import { type KeptAsk, nextStepMs, type StepState } from './step-state.ts';
@@ -57,12 +58,17 @@ export interface Stepped {
  * @throws RangeError as `groupPages` and `nextSteps`.
  */
 export function stepPaging(before: StepState, input: StepInput): Stepped {
+  return allAtOnce(stepPagingInParts(before, input));
+}
+
+/** As `stepPaging`, with rests: thousands of alarms may be due at once. */
+export function* stepPagingInParts(before: StepState, input: StepInput): InParts<Stepped> {
   const nowMs = Math.max(input.nowMs, before.nowMs);
   const heard = hear(before, input.entries, nowMs);
   const asks = new Map(heard.asks);
   holdUnits(asks, input.holds, nowMs);
   askCaughtUp(asks, input.judgedThroughMs, nowMs);
-  const { due, unreachable } = askDue(asks, { ...input, nowMs });
+  const { due, unreachable } = yield* askDue(asks, { ...input, nowMs });
   const limits = input.limits ?? DEFAULT_PAGING_LIMITS;
   const isPageDue = heard.pagesDueAtMs !== null && heard.pagesDueAtMs <= nowMs;
   if (due.length === 0 && !isPageDue) {
@@ -70,7 +76,7 @@ export function stepPaging(before: StepState, input: StepInput): Stepped {
     const state = { ...heard, asks };
     return { state, pages: [], dueAtMs: nextStepMs(state), unreachable };
   }
-  const grouped = groupPages(heard.paging, due, nowMs, limits);
+  const grouped = yield* groupPagesInParts(heard.paging, due, nowMs, limits);
   const over = forgetToldOver(asks, grouped.pages);
   const state: StepState = {
     asks,
@@ -114,14 +120,17 @@ function heldUnits(holds: readonly HeldUnit[]): ReadonlyMap<string, HeldUnit> {
   return held;
 }
 
-function askDue(
-  asks: Map<string, KeptAsk>,
-  input: StepInput,
-): { readonly due: readonly PageAsk[]; readonly unreachable: Stepped['unreachable'] } {
+interface AskedNow {
+  readonly due: readonly PageAsk[];
+  readonly unreachable: Stepped['unreachable'];
+}
+
+function* askDue(asks: Map<string, KeptAsk>, input: StepInput): InParts<AskedNow> {
   const { nowMs } = input;
   const dueNow = [...asks.values()].filter(({ dueAtMs }) => dueAtMs !== null && dueAtMs <= nowMs);
   const due: PageAsk[] = [];
   const unreachable: { alarmId: string; words: string }[] = [];
+  const part = new PartCount();
   // The worst first, so that of many emergencies the worst have pages of their own.
   for (const { id } of worstFirst(dueNow.map(({ alarm }) => alarm))) {
     const ask = asks.get(id);
@@ -132,6 +141,7 @@ function askDue(
     asks.set(id, { ...ask, asking: { ...ask.asking, paged }, dueAtMs });
     if (page !== null) due.push({ alarm: ask.alarm, due: page });
     if (isNobodyReached === true) unreachable.push({ alarmId: id, words });
+    if (part.fills(1)) yield;
   }
   return { due, unreachable };
 }

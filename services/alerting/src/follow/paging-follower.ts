@@ -9,7 +9,7 @@ import {
   type PageToHandOver,
   type Stepped,
   type StepState,
-  stepPaging,
+  stepPagingInParts,
   storedStep,
   withdrawnPages,
 } from '@lineside/paging';
@@ -22,9 +22,10 @@ import {
 } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { factsFrom } from '../messages/page-facts.ts';
-import { pageMessages } from '../messages/page-messages.ts';
+import { pageMessagesInParts } from '../messages/page-messages.ts';
 import type { OnCallBook, OnCallNow } from '../oncall/on-call-book.ts';
 import { loadStanding, nothingKept, type Standing, type StandingRecords } from './standing.ts';
+import { withRests } from './with-rests.ts';
 
 /** How often the journal is looked at when nobody says that it grew: another process may write. */
 const POLL_MS = 1_000;
@@ -174,7 +175,7 @@ export class PagingFollower {
       const now = await onCall.now();
       const { rota, canReach } = now;
       const line = { entries: [], nowMs, rota, holds, canReach, judgedThroughMs };
-      const stepped = stepPaging(heard, line);
+      const stepped = await withRests(stepPagingInParts(heard, line));
       await this.#keep(before, through, stepped, now);
       this.#holdsKnown = JSON.stringify(holds);
     }
@@ -223,7 +224,7 @@ export class PagingFollower {
     const asks = new Map([...before.step.asks, ...state.asks]);
     const factsOf = factsFrom({ fleet: fleet(), latest, asks, nowMs: state.nowMs });
     const sources = { contacts, factsOf, publicUrl: publicUrl(), linkSecret };
-    const made = pageMessages(pages, sources);
+    const made = await withRests(pageMessagesInParts(pages, sources));
     const after = { generation: before.generation, journalThrough, step: state };
     const withdrawn = withdrawnPages(before.step, state, pages);
     await this.#commit(before, after, { ...made, withdrawn });

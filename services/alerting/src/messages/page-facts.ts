@@ -23,13 +23,21 @@ export function factsFrom(sources: FactSources): (alarm: PagedAlarm) => AlarmFac
     dangers.set(site, danger);
     return danger;
   };
-  return ({ id, site, unit }) => ({
-    unitName: units.get(`${site}/${unit}`)?.name ?? unit,
-    siteName: sites.get(site)?.name ?? site,
-    zone: sites.get(site)?.timezone ?? 'UTC',
-    cause: sources.asks.get(id)?.cause ?? null,
-    roofDanger: dangerAt(site),
-  });
+  // In a storm each of a dozen people is told of the same alarms.
+  const factsOf = new Map<string, AlarmFacts>();
+  return ({ id, site, unit }) => {
+    const known = factsOf.get(id);
+    if (known !== undefined) return known;
+    const facts: AlarmFacts = {
+      unitName: units.get(`${site}/${unit}`)?.name ?? unit,
+      siteName: sites.get(site)?.name ?? site,
+      zone: sites.get(site)?.timezone ?? 'UTC',
+      cause: sources.asks.get(id)?.cause ?? null,
+      roofDanger: dangerAt(site),
+    };
+    factsOf.set(id, facts);
+    return facts;
+  };
 }
 
 interface FleetIndex {

@@ -1,5 +1,12 @@
 import { PRIORITIES, type Priority } from '@lineside/anomaly';
-import { type AlarmFacts, type PagedAlarm, type PageToHandOver, pageWords } from '@lineside/paging';
+import {
+  type AlarmFacts,
+  type InParts,
+  type PagedAlarm,
+  type PageToHandOver,
+  PartCount,
+  pageWords,
+} from '@lineside/paging';
 import type { ContactPoint, NewMessage, NewPageLink } from '@lineside/storage';
 import { pageLinkId, signPageLink } from './page-link.ts';
 
@@ -31,12 +38,14 @@ export interface PageMessages {
 
 /**
  * One message for each page and contact point of its person, and the link that all of them carry.
- * It depends on nothing but its arguments: made again after a crash, ids and links are the same.
+ * It depends on nothing but its arguments: made again after a crash, ids and links are the same. It
+ * rests after each long page.
  */
-export function pageMessages(
+export function* pageMessagesInParts(
   pages: readonly PageToHandOver[],
   sources: MessageSources,
-): PageMessages {
+): InParts<PageMessages> {
+  const part = new PartCount();
   const messages: NewMessage[] = [];
   const links: NewPageLink[] = [];
   const unreached: (string | null)[] = [];
@@ -48,6 +57,7 @@ export function pageMessages(
     links.push(link);
     const words = wordsOf(page, link.id, sources);
     messages.push(...contacts.map((contact) => messageTo(contact, page, words)));
+    if (part.fills(link.alarmIds.length)) yield;
   }
   return { messages, links, unreached };
 }
