@@ -113,6 +113,15 @@ describe('handing over', () => {
     expect(house.logged.join()).toContain('answered 400');
   });
 
+  it('warns of each try that failed, since somebody waits for the page', async () => {
+    house.webhook.answer = () => BUSY;
+    house.outbox.put(newMessage('m1', 'a'));
+    house.deliverer.start();
+    await later(0);
+    const warnings = house.logged.filter((line) => JSON.parse(line).level === 40);
+    expect(warnings.join()).toContain('message not handed over, trying again');
+  });
+
   it('gives up before a message expires, and one that has expired untried', async () => {
     house.webhook.answer = () => BUSY;
     house.outbox.put(newMessage('m1', 'a'));

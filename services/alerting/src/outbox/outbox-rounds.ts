@@ -132,7 +132,7 @@ export class OutboxRounds {
     if (result.outcome === 'handed-over') log.info(about, 'message handed over');
     else if (state === 'given-up') {
       log.warn({ ...about, reason: result.reason }, `message given up: ${result.outcome}`);
-    } else log.info({ ...about, reason: result.reason }, 'message not handed over, trying again');
+    } else log.warn({ ...about, reason: result.reason }, 'message not handed over, trying again');
   }
 
   #sayGivenUp({ message, settlement, why }: GivenUp): void {
