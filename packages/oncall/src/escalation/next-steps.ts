@@ -208,7 +208,7 @@ function dueAfter(ask: Ask, record: PageRecord): number | null {
 }
 
 function pageWords(level: Level | 'nobody', skipped: readonly Skipped[]): string {
-  return [...skipped.map(({ words }) => words), `so ${level} is asked`]
+  return [...new Set(skipped.map(({ words }) => words)), `so ${level} is asked`]
     .join('; ')
     .replace(/^so /, '');
 }
