@@ -89,6 +89,15 @@ describe('every error is problem details', () => {
     },
   );
 
+  it('in plain words for what is missing or of another type', async () => {
+    const house = await openHouse();
+    const answer = await house.call('office', 'POST', '/api/session', { username: 7 });
+    expect(answer.json().errors).toEqual([
+      { path: 'username', message: 'must be a string, found number' },
+      { path: 'password', message: 'is missing: expected a string' },
+    ]);
+  });
+
   it('for a mistake of ours: 500 without a word of it, which is in the log', async () => {
     const house = await openHouse({
       records: () => ({

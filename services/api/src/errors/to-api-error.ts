@@ -75,7 +75,17 @@ function faultFrom(fault: { instancePath?: string; message?: string }): FieldFau
     .split('/')
     .filter((part) => part !== '')
     .join('.');
-  return { path, message: fault.message ?? 'is not valid' };
+  return { path, message: plainWords(fault.message ?? 'is not valid') };
+}
+
+/** How the schema library says that a value has another type, where a schema has no words for it. */
+const OTHER_TYPE = /^Invalid input: expected (\w+), received (\w+)$/;
+
+function plainWords(message: string): string {
+  const [, expected, found] = OTHER_TYPE.exec(message) ?? [];
+  if (expected === undefined) return message;
+  const kind = /^[aeiou]/.test(expected) ? `an ${expected}` : `a ${expected}`;
+  return found === 'undefined' ? `is missing: expected ${kind}` : `must be ${kind}, found ${found}`;
 }
 
 function internal(error: unknown): ApiError {
