@@ -1,4 +1,5 @@
 /** The command as its users meet it: exit statuses, one-line errors, credentials beside a running server. */
+import { spawn } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
@@ -6,6 +7,7 @@ import mqtt from 'mqtt';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { token } from './installation.ts';
 import {
+  COMMAND,
   lineside,
   type ServerProcess,
   startServerProcess,
@@ -203,5 +205,33 @@ describe('lineside serve', () => {
     const startedAt = performance.now();
     expect(await server.stop()).toBe(0);
     expect(performance.now() - startedAt).toBeLessThan(10_000);
+  });
+});
+
+describe('a server that is told to stop', () => {
+  it('ends with status 0 also while it starts', async () => {
+    const place = temporaryPlace();
+    const child = spawn(
+      process.execPath,
+      [COMMAND, 'serve', '--fleet', place.fleetFile, '--data', place.data],
+      {
+        env: { ...process.env, LINESIDE_HTTP_PORT: '0', LINESIDE_MQTT_PORT: '0' },
+        stdio: ['ignore', 'pipe', 'pipe'],
+      },
+    );
+    let stdout = '';
+    let signalled = '';
+    child.stdout.setEncoding('utf8').on('data', (text: string) => {
+      stdout += text;
+    });
+    // The first words on standard error tell of the fleet file, long before the server is ready.
+    child.stderr.setEncoding('utf8').once('data', () => {
+      signalled = stdout === '' ? 'while it started' : 'too late';
+      child.kill('SIGTERM');
+    });
+    const status = await new Promise((resolve) => child.on('exit', resolve));
+    place.dispose();
+    expect(signalled).toBe('while it started');
+    expect(status).toBe(0);
   });
 });

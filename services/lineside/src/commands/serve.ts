@@ -11,6 +11,8 @@ export interface ServeOptions {
 
 /** Runs the server until SIGTERM or SIGINT. */
 export async function serve(options: ServeOptions): Promise<void> {
+  // From the start on: a signal that nobody listens to ends the process as a crash does.
+  const toldToStop = untilToldToStop();
   const settings = readSettings(process.env);
   const log = pino({ level: settings.logLevel }, pino.destination(2));
   const server = await startServer({
@@ -28,7 +30,7 @@ export async function serve(options: ServeOptions): Promise<void> {
     );
   }
   process.stdout.write(`ready http=${server.httpUrl} mqtt=${server.mqttUrl}\n`);
-  await untilToldToStop();
+  await toldToStop;
   log.info('stopping');
   await server.close();
 }
