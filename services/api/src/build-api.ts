@@ -17,6 +17,7 @@ import { answerBrokenRequest } from './errors/broken-request.ts';
 import { RotaDesk } from './on-call/rota-desk.ts';
 import { addDashboardFiles } from './plugins/dashboard-files.ts';
 import { addErrorAnswers, answerError } from './plugins/error-answers.ts';
+import { closeAfterLastAnswers } from './plugins/last-answers.ts';
 import { addOpenApi } from './plugins/openapi.ts';
 import { addRequestMetrics } from './plugins/request-metrics.ts';
 import { addSecurityHeaders } from './plugins/security-headers.ts';
@@ -73,6 +74,7 @@ export async function buildApi(dependencies: ApiDependencies): Promise<FastifyIn
   let hasPage = false;
   addErrorAnswers(app, () => hasPage);
   addRequestMetrics(app, dependencies.metrics);
+  closeAfterLastAnswers(app);
   acceptEmptyJson(app);
   await addSecurityHeaders(app, dependencies.publicUrl);
   await app.register(cookiePlugin);
