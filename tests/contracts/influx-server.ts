@@ -20,6 +20,9 @@ export interface InfluxServer {
   run(statement: string): Promise<void>;
   /** Ends the process at once, as a crash would. */
   kill(): Promise<void>;
+  /** Stops it from running on; connections stay open and nothing is answered. */
+  pause(): void;
+  resume(): void;
   /** Starts it again on the same port and folder. */
   start(): Promise<void>;
   stop(): Promise<void>;
@@ -53,6 +56,8 @@ export async function startInfluxServer(): Promise<InfluxServer> {
       if (!answer.ok) throw new Error(`${statement}: ${await answer.text()}`);
     },
     kill: () => end('SIGKILL'),
+    pause: () => void child?.kill('SIGSTOP'),
+    resume: () => void child?.kill('SIGCONT'),
     start,
     stop: async () => {
       await end('SIGTERM');

@@ -182,6 +182,29 @@ export function telemetryAppendContract(make: MakePlace): void {
       }
     });
 
+    it('keeps the first values after the next opening, whatever comes first then', async () => {
+      const own = await make();
+      try {
+        const batch = minutes(MONDAY_MS, 8 * 24 * 60);
+        await own.store.append(batch);
+        const again = await own.reopen();
+        const others = batch.map((one) => ({ ...one, channels: { rh: 99, t: 5 } }));
+        for (const place of [5_000, 9_000, 0, 11_519]) {
+          const report = await again.append(others.slice(place, place + 1));
+          expect(report).toEqual({ storedValues: 1, duplicateValues: 1 });
+        }
+        const stored = await all(again);
+        const changed = new Set([5_000, 9_000, 0, 11_519]);
+        expect(stored).toEqual(
+          batch.map((one, place) =>
+            changed.has(place) ? { ...one, channels: { ...one.channels, t: 5 } } : one,
+          ),
+        );
+      } finally {
+        await own.dispose();
+      }
+    });
+
     it('finishes what was begun and refuses what comes later', async () => {
       const own = await make();
       try {

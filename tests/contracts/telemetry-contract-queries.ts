@@ -153,6 +153,22 @@ export function telemetryQueryContract(make: MakePlace): void {
     });
   });
 
+  it('gives the newest of every unit once, of those long silent too', async () => {
+    const own = await make();
+    try {
+      const nowMs = Date.now();
+      const times = [nowMs + HOUR_MS, nowMs, nowMs - DAY_MS, nowMs - 90 * DAY_MS, 5];
+      const batch = times.flatMap((atMs, unit) =>
+        [0, 1].map((age) => reading(Math.max(0, atMs - age * WEEK_MS), { rh: unit }, `u-${unit}`)),
+      );
+      await own.store.append(batch);
+      const newest = times.map((atMs, unit) => reading(atMs, { rh: unit }, `u-${unit}`));
+      expect(sortedByUnit(await own.store.latest())).toEqual(newest);
+    } finally {
+      await own.dispose();
+    }
+  });
+
   it('answers whole where there are tens of thousands of values', async () => {
     const batch = Array.from({ length: 12_345 }, (_, second) =>
       reading(MONDAY_MS + second * 1_000, { leak: second / 1e6, p: 990 }, 'dense'),

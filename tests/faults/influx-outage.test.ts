@@ -52,6 +52,22 @@ describe.skipIf(!HAS_INFLUXD)("InfluxDB (needs influxd, Debian's package influxd
     }));
   };
 
+  const expectStored = async (
+    load: AcknowledgedLoad,
+    unit: readonly [string, string],
+    endMs: number,
+    fromMs = startMs,
+  ): Promise<void> => {
+    const { server, officeToken } = here;
+    const stored = await storedLeak(server, officeToken, ...unit, fromMs, endMs);
+    const times = new Set(stored.map(([atMs]) => atMs));
+    expect(times.size).toBe(stored.length);
+    expect(load.acknowledged.filter((atMs) => !times.has(atMs))).toEqual([]);
+    for (const [atMs = 0, min, , max] of stored) {
+      expect([min, max]).toEqual([leakAmpsAt(atMs), leakAmpsAt(atMs)]);
+    }
+  };
+
   it('judges from it what comes late, and what other limits would have raised', async () => {
     const packs = Array.from({ length: 16 }, (_, index) =>
       minutePack(startMs + index * PACK_HOURS * HOUR_MS, PACK_HOURS * 60, index === 12 ? 14 : 1.2),
@@ -98,15 +114,28 @@ describe.skipIf(!HAS_INFLUXD)("InfluxDB (needs influxd, Debian's package influxd
     const endMs = load.stop();
     await here.restart('kill');
 
-    const { server, officeToken } = here;
-    const unit = ['hilltop-school', 'rtu-11'] as const;
-    const stored = await storedLeak(server, officeToken, ...unit, startMs, endMs);
-    const times = new Set(stored.map(([atMs]) => atMs));
-    expect(times.size).toBe(stored.length);
-    expect(load.acknowledged.filter((atMs) => !times.has(atMs))).toEqual([]);
-    for (const [atMs = 0, min, , max] of stored) {
-      expect([min, max]).toEqual([leakAmpsAt(atMs), leakAmpsAt(atMs)]);
-    }
+    await expectStored(load, ['hilltop-school', 'rtu-11'], endMs);
+  });
+
+  it('ends within ten seconds while it hangs, and has lost nothing afterwards', async () => {
+    const node = await here.node('harbour-mall', 'rtu-02');
+    const fromMs = startMs - 5 * DAY_MS;
+    const topic = 'lineside/harbour-mall/rtu-02/telemetry';
+    const load = new AcknowledgedLoad(node, topic, fromMs);
+    const some = (count: number): boolean => count > 100;
+    await eventually(async () => load.acknowledged.length, some);
+    influx.pause();
+    // A question that hangs as well must not hold up the end.
+    const question = here.get(`/api/units/harbour-mall/rtu-02/telemetry`).catch(() => null);
+    await new Promise((resolve) => setTimeout(resolve, OUTAGE_MS));
+    const askedAt = performance.now();
+    const endMs = load.stop();
+    expect(await here.server.stop()).toBe(0);
+    expect(performance.now() - askedAt).toBeLessThan(10_000);
+    await question;
+    influx.resume();
+    await here.restart('stop');
+    await expectStored(load, ['harbour-mall', 'rtu-02'], endMs, fromMs);
   });
 
   it('does not start while it is out, and says why', async () => {

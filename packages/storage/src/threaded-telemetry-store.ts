@@ -55,6 +55,12 @@ export interface ReadingThread {
   close(): Promise<void>;
 }
 
+/** What differs between stores. */
+interface ThreadedTraits {
+  readonly lacks?: Readonly<Record<string, string>>;
+  readonly hurry?: () => Promise<unknown>;
+}
+
 /**
  * A telemetry store behind two worker threads: one writes, one reads, and the caller's thread only
  * checks, packs and unpacks.
@@ -63,16 +69,23 @@ export class ThreadedTelemetryStore implements TelemetryStore {
   readonly lacks: Readonly<Record<string, string>>;
   readonly #writer: WritingThread;
   readonly #reader: ReadingThread;
+  readonly #hurry: () => Promise<unknown>;
   #closed: Promise<void> | null = null;
 
   constructor(
     writer: WritingThread,
     reader: ReadingThread,
-    lacks: Readonly<Record<string, string>> = {},
+    { lacks = {}, hurry = async () => {} }: ThreadedTraits = {},
   ) {
     this.#writer = writer;
     this.#reader = reader;
+    this.#hurry = hurry;
     this.lacks = lacks;
+  }
+
+  hurry(): void {
+    // What cannot be told to a thread that has ended needs no telling.
+    this.#hurry().catch(() => {});
   }
 
   async append(readings: readonly Reading[]): Promise<AppendReport> {
@@ -133,6 +146,7 @@ export class ThreadedTelemetryStore implements TelemetryStore {
   }
 
   close(): Promise<void> {
+    this.hurry();
     this.#closed ??= this.#closeThreads();
     return this.#closed;
   }

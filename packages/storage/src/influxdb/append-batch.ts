@@ -10,7 +10,8 @@ export interface UnitBatch {
   readonly site: string;
   readonly unit: string;
   readonly head: string;
-  /** Newest event time in the batch. */
+  /** Oldest and newest event time in the batch. */
+  oldestMs: number;
   newestMs: number;
   /** Channels by event time that have a value, stored or earlier in the batch. */
   readonly seen: Map<number, number>;
@@ -28,14 +29,18 @@ export class AppendBatch {
     this.#packed = packed;
     const units = packed.units.map(({ site, unit }) => {
       const head = lineHead(site, unit);
-      return { site, unit, head, newestMs: -1, seen: new Map<number, number>() };
+      const seen = new Map<number, number>();
+      return { site, unit, head, oldestMs: Infinity, newestMs: -1, seen };
     });
     let all = 0;
     let place = 0;
     this.#eachRow((owner, atMs, mask) => {
       if (atMs >= INFLUX_END_MS) throw tooLate(place, atMs);
       const unit = units[owner];
-      if (unit !== undefined) unit.newestMs = Math.max(unit.newestMs, atMs);
+      if (unit !== undefined) {
+        unit.oldestMs = Math.min(unit.oldestMs, atMs);
+        unit.newestMs = Math.max(unit.newestMs, atMs);
+      }
       all |= mask;
       place += 1;
     });

@@ -1,17 +1,20 @@
 import { InfluxDB } from '@influxdata/influxdb-client';
 import { StoreError } from '../ports/store-error.ts';
 import { generationOf } from './generation.ts';
-import { InfluxConnection, WRITE_TIMEOUT_MS } from './influx-connection.ts';
+import { InfluxConnection, PAGE_TIMEOUT_MS, WRITE_TIMEOUT_MS } from './influx-connection.ts';
 import { influxFailure } from './influx-failure.ts';
-import type { InfluxOptions, KnownInflux } from './influx-options.ts';
+import { INFLUX_END_MS, type InfluxOptions, type KnownInflux } from './influx-options.ts';
 import { createDatabaseStatement, newestStatement } from './influxql.ts';
 import { retrying } from './retrying.ts';
+
+/** Looks into no storage period that has anything in it. */
+const PROBE_FROM_MS: number = INFLUX_END_MS - 1;
 
 /** Asks the server which generation it is. @throws StoreError `STORE_UNAVAILABLE`. */
 export async function findInflux(options: InfluxOptions): Promise<KnownInflux> {
   const { url, token } = options;
   const where = new URL(url).host;
-  const client = new InfluxDB({ url, timeout: WRITE_TIMEOUT_MS, ...(token ? { token } : {}) });
+  const client = new InfluxDB({ url, timeout: PAGE_TIMEOUT_MS, ...(token ? { token } : {}) });
   let version: string | null = null;
   try {
     await retrying(() =>
@@ -36,7 +39,7 @@ export async function prepareInflux(known: KnownInflux): Promise<void> {
   try {
     if (known.generation === 1) await createDatabase(connection, known.bucket);
     // The first channel is enough.
-    if (known.generation !== 3) await connection.query([newestStatement(1)]);
+    if (known.generation !== 3) await connection.query([newestStatement(1, PROBE_FROM_MS)]);
   } finally {
     connection.close();
   }

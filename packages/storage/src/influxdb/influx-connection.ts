@@ -1,6 +1,6 @@
 import { Agent as HttpAgent } from 'node:http';
 import { Agent as HttpsAgent } from 'node:https';
-import { InfluxDB, type WriteApi } from '@influxdata/influxdb-client';
+import { InfluxDB, RequestTimedOutError, type WriteApi } from '@influxdata/influxdb-client';
 import { authorization, statementsPerRequest, writePath } from './generation.ts';
 import { influxFailure, isHanging } from './influx-failure.ts';
 import type { KnownInflux } from './influx-options.ts';
@@ -19,6 +19,12 @@ const WRITE_MOST_LINES = 5_000;
 /** A write is answered in a fraction of a second; the end of the program may wait for it. */
 export const WRITE_TIMEOUT_MS = 8_000;
 
+/** A page of one unit's rows takes some 50 ms, a ping less; the end may wait for a replay's. */
+export const PAGE_TIMEOUT_MS = 4_000;
+
+/** What a request gets once the end is near: a server that is well needs far less. */
+const LAST_TIMEOUT_MS = 2_000;
+
 /** Questions over millions of values take seconds on a busy machine. */
 export const READ_TIMEOUT_MS = 30_000;
 
@@ -33,6 +39,9 @@ export class InfluxConnection {
   readonly #client: InfluxDB;
   readonly #writeApi: WriteApi;
   readonly #where: string;
+  /** How to give up each request that runs. */
+  readonly #running = new Set<() => void>();
+  #isEnding = false;
 
   constructor(known: KnownInflux, timeoutMs: number) {
     this.#known = known;
@@ -42,9 +51,16 @@ export class InfluxConnection {
     this.#writeApi = writeApiFor(this.#client, known);
   }
 
-  /** Asks statements that read; each has its list of series, in their order. */
-  async query(statements: readonly string[]): Promise<readonly (readonly AnswerSeries[])[]> {
-    const most = statementsPerRequest(this.#known.generation);
+  /**
+   * Asks statements that read; each has its list of series, in their order.
+   *
+   * @param together statements of one request at most, fewer where each is much work.
+   */
+  async query(
+    statements: readonly string[],
+    together: number = Infinity,
+  ): Promise<readonly (readonly AnswerSeries[])[]> {
+    const most = Math.min(statementsPerRequest(this.#known.generation), together);
     const parts: Promise<readonly (readonly AnswerSeries[])[]>[] = [];
     for (let at = 0; at < statements.length; at += most) {
       parts.push(this.#ask(statements.slice(at, at + most), 'GET'));
@@ -66,6 +82,12 @@ export class InfluxConnection {
         await this.#writeApi.flush();
       });
     }
+  }
+
+  /** The end is near: requests get a short time and are not tried again. */
+  hurry(): void {
+    this.#isEnding = true;
+    for (const giveUp of this.#running) setTimeout(giveUp, LAST_TIMEOUT_MS).unref();
   }
 
   close(): void {
@@ -90,16 +112,30 @@ export class InfluxConnection {
     try {
       return await retrying(async () => {
         try {
-          return await attempt();
+          return await this.#unlessGivenUp(attempt);
         } catch (error) {
           // The client leaves such a connection open, and it would count for ever.
           if (isHanging(error)) this.#agent.destroy();
-          throw error;
+          throw this.#isEnding ? influxFailure(error, this.#where) : error;
         }
       });
     } catch (error) {
       throw influxFailure(error, this.#where);
     }
+  }
+
+  #unlessGivenUp<T>(attempt: () => Promise<T>): Promise<T> {
+    return new Promise((resolve, reject) => {
+      const giveUp = (): void => reject(new RequestTimedOutError());
+      const timer = this.#isEnding ? setTimeout(giveUp, LAST_TIMEOUT_MS) : undefined;
+      this.#running.add(giveUp);
+      attempt()
+        .then(resolve, reject)
+        .finally(() => {
+          clearTimeout(timer);
+          this.#running.delete(giveUp);
+        });
+    });
   }
 }
 

@@ -9,12 +9,12 @@ import {
 } from '../sqlite/telemetry/channel-mask.ts';
 import { type PackedReadings, RowPacker } from '../sqlite/telemetry/packed-readings.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { aggregateColumn, extremesStatement, knownTimes, newestStatement } from './influxql.ts';
+import { aggregateColumn, extremesStatement, knownTimes } from './influxql.ts';
 import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
 import { eachRowPage } from './row-pages.ts';
 
 /** Rows for which the first buffer of an answer has room; it grows. */
-const USUAL_ROWS = 1_000;
+export const USUAL_ROWS = 1_000;
 
 /** Raw readings of one unit, oldest first, at most `limit`. */
 export async function readReadings(
@@ -28,17 +28,6 @@ export async function readReadings(
   await eachRowPage(connection, { site, unit }, ALL_CHANNELS, span, limit, (series, rows) => {
     packRows(packer, place, series, rows);
   });
-  return packer.packed();
-}
-
-/** The newest reading of every unit. */
-export async function readLatest(connection: InfluxConnection): Promise<PackedReadings> {
-  const packer = new RowPacker(USUAL_ROWS);
-  const [found = []] = await connection.query([newestStatement(ALL_CHANNELS)]);
-  for (const series of found) {
-    const { site = '', unit = '' } = series.tags;
-    packRows(packer, packer.addUnit({ site, unit }), series, series.values);
-  }
   return packer.packed();
 }
 
@@ -72,7 +61,8 @@ function extremesOf(series: AnswerSeries, mask: number): UnitExtremes['channels'
   return channels;
 }
 
-function packRows(
+/** Adds rows of one unit to the packer. */
+export function packRows(
   packer: RowPacker,
   unitPlace: number,
   series: AnswerSeries,

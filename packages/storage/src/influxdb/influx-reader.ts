@@ -14,7 +14,8 @@ import type { WorkerAdapter } from '../worker/serve-worker.ts';
 import { type Transferring, transferring } from '../worker/transferring.ts';
 import { lacksOf } from './generation.ts';
 import { InfluxConnection, READ_TIMEOUT_MS } from './influx-connection.ts';
-import { readExtremes, readLatest, readReadings } from './influx-fleet.ts';
+import { readExtremes, readReadings } from './influx-fleet.ts';
+import { readLatest } from './influx-latest.ts';
 import type { KnownInflux } from './influx-options.ts';
 import { readQuarters } from './influx-quarters.ts';
 import { readRange } from './influx-range.ts';
@@ -48,7 +49,7 @@ export class InfluxReader implements WorkerAdapter {
   }
 
   async latest(): Promise<Transferring<PackedReadings>> {
-    return moved(await readLatest(this.#connection));
+    return moved(await readLatest(this.#connection, this.#known.generation, Date.now()));
   }
 
   extremes(query: ExtremesQuery): Promise<readonly UnitExtremes[]> {
@@ -74,6 +75,11 @@ export class InfluxReader implements WorkerAdapter {
 
   /** Nothing of the server is kept here. */
   forgetBefore(_beforeMs: number): void {}
+
+  /** The end is near: what the server does not answer soon is given up. */
+  hurry(): void {
+    this.#connection.hurry();
+  }
 
   close(): void {
     this.#connection.close();

@@ -69,9 +69,24 @@ export function unitsRowsStatement(units: readonly UnitTags[], mask: number, spa
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} LIMIT ${MOST_ROWS}`;
 }
 
-/** The newest row of every unit, one series a unit. */
-export function newestStatement(mask: number): string {
-  return `SELECT ${fields(mask)} FROM ${FROM} GROUP BY ${TAGS} ORDER BY time DESC LIMIT 1`;
+/**
+ * The newest row of every unit, or of those that are named, one series a unit. The server looks
+ * into every storage period from `fromMs` on, so that a late beginning saves most of the work.
+ */
+export function newestStatement(
+  mask: number,
+  fromMs: number,
+  units: readonly UnitTags[] | null = null,
+): string {
+  const of = units === null ? '' : ` AND (${units.map(ofUnit).join(' OR ')})`;
+  const where = `time >= ${fromMs}ms${of}`;
+  const order = 'ORDER BY time DESC LIMIT 1';
+  return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} ${order}`;
+}
+
+/** The tags of every unit, from the index alone; generations 1 and 2. */
+export function seriesStatement(): string {
+  return `SHOW SERIES FROM ${FROM}`;
 }
 
 /** How many values each channel has, in one row; columns named by `aggregateColumn`. */

@@ -24,7 +24,10 @@ export async function openInfluxStore(options: InfluxOptions): Promise<Telemetry
   const reader = await startWorker<InfluxReader>(beside('./influx-reader-entry'), known);
   try {
     const writer = await startWorker<InfluxWriter>(beside('./influx-writer-entry'), known);
-    return new ThreadedTelemetryStore(writer, reader, lacksOf(known.generation));
+    return new ThreadedTelemetryStore(writer, reader, {
+      lacks: lacksOf(known.generation),
+      hurry: () => Promise.all([writer.methods.hurry(), reader.methods.hurry()]),
+    });
   } catch (error) {
     await reader.close();
     throw error;

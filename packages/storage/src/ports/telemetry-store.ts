@@ -48,6 +48,12 @@ export interface TelemetryStore {
   /** Copies a consistent state of the store into the folder, while writing goes on. */
   backup(folder: string): Promise<void>;
 
+  /**
+   * Told before the end: where a server does not answer, questions and writes are given up after
+   * a moment and reject, so that nothing waits for it. Stores without a server need not have it.
+   */
+  hurry?(): void;
+
   close(): Promise<void>;
 }
 

@@ -50,7 +50,10 @@ describe('AppendBatch', () => {
     );
     const times = batch.timesUpTo(({ unit }) => (unit === 'new' ? -1 : AT + 2));
     expect([...times].map(([{ unit }, list]) => [unit, list])).toEqual([['rtu-01', [AT, AT + 2]]]);
-    expect(batch.units.map((unit) => unit.newestMs)).toEqual([AT + 3, AT]);
+    expect(batch.units.map((unit) => [unit.oldestMs, unit.newestMs])).toEqual([
+      [AT, AT + 3],
+      [AT, AT],
+    ]);
   });
 
   it('refuses a time that the server cannot keep, naming the reading', () => {

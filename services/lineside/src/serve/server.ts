@@ -176,6 +176,7 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
     welcomeLink: secret === null ? null : `${publicUrl}/#/welcome/${secret}`,
     close: async () => {
       bystander.farewell();
+      telemetry.hurry?.();
       await undo.run(log);
     },
   };
