@@ -8,6 +8,7 @@ import {
   maskOf,
 } from '../sqlite/telemetry/channel-mask.ts';
 import { type PackedReadings, RowPacker } from '../sqlite/telemetry/packed-readings.ts';
+import type { Span } from '../sqlite/telemetry/week.ts';
 import type { InfluxConnection } from './influx-connection.ts';
 import { aggregateColumn, extremesStatement, knownTimes } from './influxql.ts';
 import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
@@ -15,6 +16,10 @@ import { eachRowPage } from './row-pages.ts';
 
 /** Rows for which the first buffer of an answer has room; it grows. */
 export const USUAL_ROWS = 1_000;
+
+/** Of 500 units at a reading a minute 180,000 readings. */
+const SHORTEST_PART_MS: number = 6 * 3_600_000;
+const MOST_PARTS = 24;
 
 /** Raw readings of one unit, oldest first, at most `limit`. */
 export async function readReadings(
@@ -39,26 +44,44 @@ export async function readExtremes(
   const mask = maskOf(query.channels);
   const span = knownTimes(query);
   if (mask === 0 || span.fromMs >= span.toMs) return [];
-  const [found = []] = await connection.query([extremesStatement(mask, span)]);
-  return found
-    .map((series) => {
-      const { site = '', unit = '' } = series.tags;
-      return { site, unit, channels: extremesOf(series, mask) };
-    })
-    .filter(({ channels }) => Object.keys(channels).length > 0)
-    .sort((a, b) => (`${a.site}/${a.unit}` < `${b.site}/${b.unit}` ? -1 : 1));
+  const statements = partsOf(span).map((part) => extremesStatement(mask, part));
+  const units = new Map<string, UnitExtremes & { readonly channels: MutableExtremes }>();
+  for (const series of (await connection.query(statements, 1)).flat()) {
+    const { site = '', unit = '' } = series.tags;
+    const known = units.get(`${site}/${unit}`) ?? { site, unit, channels: {} };
+    widen(known.channels, series, mask);
+    if (Object.keys(known.channels).length > 0) units.set(`${site}/${unit}`, known);
+  }
+  return [...units.values()].sort((a, b) =>
+    `${a.site}/${a.unit}` < `${b.site}/${b.unit}` ? -1 : 1,
+  );
 }
 
-function extremesOf(series: AnswerSeries, mask: number): UnitExtremes['channels'] {
-  const channels: { [name in ChannelName]?: { min: number; max: number } } = {};
+/** Parts that are asked for side by side, so that each is answered well before its time is up. */
+function partsOf({ fromMs, toMs }: Span): Span[] {
+  const stepMs = Math.max(SHORTEST_PART_MS, Math.ceil((toMs - fromMs) / MOST_PARTS));
+  const parts: Span[] = [];
+  for (let atMs = fromMs; atMs < toMs; atMs += stepMs) {
+    parts.push({ fromMs: atMs, toMs: Math.min(atMs + stepMs, toMs) });
+  }
+  return parts;
+}
+
+type MutableExtremes = { [name in ChannelName]?: { min: number; max: number } };
+
+function widen(channels: MutableExtremes, series: AnswerSeries, mask: number): void {
   const row = series.values[0] ?? [];
   for (const channel of channelsIn(mask)) {
     const columns = [aggregateColumn(channel, 'min'), aggregateColumn(channel, 'max')];
     const places = columnPlaces(series, columns);
     const [min = null, max = null] = places.map((place) => numberAt(row, place));
-    if (min !== null && max !== null) channels[channelAt(channel)] = { min, max };
+    if (min === null || max === null) continue;
+    const known = channels[channelAt(channel)];
+    channels[channelAt(channel)] = {
+      min: Math.min(min, known?.min ?? min),
+      max: Math.max(max, known?.max ?? max),
+    };
   }
-  return channels;
 }
 
 /** Adds rows of one unit to the packer. */
