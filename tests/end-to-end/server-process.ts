@@ -48,7 +48,7 @@ export function temporaryPlace(fleet: string = SMALL_FLEET): {
   return {
     data: join(folder, 'data'),
     fleetFile,
-    dispose: () => rmSync(folder, { recursive: true, force: true }),
+    dispose: () => rmSync(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 50 }),
   };
 }
 
