@@ -42,7 +42,7 @@ export function visitFor(reasons: VisitReasons): Visit {
   const { turn, because } = turnFor(reasons);
   if (turn === 'none') return { turn, because, bring: [], checks: [], steps: [] };
   const causes = causesFrom(reasons);
-  const advice = adviceFor(causes, reasons.plate);
+  const advice = adviceFor(asShares(causes), reasons.plate);
   return {
     turn,
     because,
@@ -99,6 +99,16 @@ function causesFrom({ alarms, episodes }: VisitReasons): readonly CauseEstimate[
   return [...highest.values()].sort(
     (one, other) => other.probability - one.probability || (one.cause < other.cause ? -1 : 1),
   );
+}
+
+/**
+ * Scaled down to sum to 1 where they sum to more: several alarms and wettings each have causes of
+ * their own, and what settles a cause is ranked among shares of one.
+ */
+function asShares(causes: readonly CauseEstimate[]): readonly CauseEstimate[] {
+  const sum = causes.reduce((total, { probability }) => total + probability, 0);
+  if (sum <= 1) return causes;
+  return causes.map((one) => ({ ...one, probability: one.probability / sum }));
 }
 
 /** A cause that is less probable asks for no work. A judgement, no source. */
