@@ -6,12 +6,11 @@ import type { MqttClient } from 'mqtt';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { barriers, hasNoSidewaysScroll } from './barriers.ts';
-import { noChromium, openChromium, SIZES } from './chromium.ts';
+import { enterFirst, noChromium, noteComplaints, openChromium, SIZES } from './chromium.ts';
 import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
 
 const MINUTE_MS = 60_000;
-const PASSWORD = 'a long enough phrase';
 const TELEMETRY = 'lineside/harbour-mall/rtu-01/telemetry';
 
 describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
@@ -28,13 +27,7 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
     await node.publishAsync(TELEMETRY, minutePack(nowMs - 240 * MINUTE_MS, 225, 1.2), { qos: 1 });
     browser = await openChromium();
     page = await browser.newPage({ viewport: SIZES.desk });
-    page.on('pageerror', (error) => complaints.push(error.message));
-    page.on('console', (message) => {
-      // Before sign-in the page asks who is there, and the answer 401 is not a mistake.
-      if (message.type() === 'error' && !/status of 401/.test(message.text())) {
-        complaints.push(message.text());
-      }
-    });
+    noteComplaints(page, complaints);
   });
   afterAll(async () => {
     await browser.close();
@@ -42,17 +35,10 @@ describe.skipIf(noChromium !== null)('the dashboard in Chromium', () => {
   });
 
   it('lets the first person in by the one-time link, once', async () => {
-    const link = /(http\S+\/#\/welcome\/\S+)/.exec(here.server.stderr())?.[1];
-    expect(link).toBeDefined();
-    await page.goto(link!);
-    await page.getByLabel('Your name, as colleagues read it').fill('Ada of the office');
-    await page.getByLabel('Name to sign in with').fill('ada');
-    await page.getByLabel('Password').fill(PASSWORD);
-    await page.getByRole('button', { name: 'Start' }).click();
-    await page.getByRole('heading', { name: 'Which units need somebody' }).waitFor();
+    const link = await enterFirst(page, here.server);
 
     const second = await browser.newPage();
-    await second.goto(link!);
+    await second.goto(link);
     await second
       .getByText(/used|no longer|not valid|expired/i)
       .first()

@@ -6,7 +6,7 @@ import type { MqttClient } from 'mqtt';
 import type { Browser, BrowserContext, CDPSession, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { barriers, hasNoSidewaysScroll } from './barriers.ts';
-import { noChromium, openChromium, SIZES } from './chromium.ts';
+import { enterFirst, noChromium, noteComplaints, openChromium, SIZES } from './chromium.ts';
 import { currentRota } from './current-rota.ts';
 import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
@@ -44,18 +44,8 @@ describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
     browser = await openChromium();
     context = await browser.newContext({ viewport: SIZES.desk });
     page = await context.newPage();
-    page.on('pageerror', (error) => complaints.push(error.message));
-    page.on('console', (message) => {
-      if (message.type() === 'error' && !/status of 401/.test(message.text())) {
-        complaints.push(message.text());
-      }
-    });
-    const link = /(http\S+\/#\/welcome\/\S+)/.exec(here.server.stderr())?.[1];
-    await page.goto(link!);
-    await page.getByLabel('Your name, as colleagues read it').fill('Ada of the office');
-    await page.getByLabel('Name to sign in with').fill('ada');
-    await page.getByLabel('Password').fill('a long enough phrase');
-    await page.getByRole('button', { name: 'Start' }).click();
+    noteComplaints(page, complaints);
+    await enterFirst(page, here.server);
   });
   afterAll(async () => {
     await browser.close();

@@ -6,7 +6,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { noChromium, openChromium, SIZES } from './chromium.ts';
+import { enterFirst, noChromium, noteComplaints, openChromium, SIZES } from './chromium.ts';
 import { eventually } from './eventually.ts';
 import { type Installation, install } from './installation.ts';
 import { minutePack } from './packs.ts';
@@ -99,12 +99,7 @@ describe.skipIf(noChromium !== null)('a storm', () => {
     id = await makeStorm(here);
     browser = await openChromium();
     page = await browser.newPage({ viewport: SIZES.desk });
-    page.on('pageerror', (error) => complaints.push(error.message));
-    page.on('console', (message) => {
-      if (message.type() === 'error' && !/status of 401/.test(message.text())) {
-        complaints.push(message.text());
-      }
-    });
+    noteComplaints(page, complaints);
   });
   afterAll(async () => {
     await browser.close();
@@ -129,12 +124,7 @@ describe.skipIf(noChromium !== null)('a storm', () => {
   });
 
   it('is in the list of storms, and leads to the charts of its time', async () => {
-    const link = /(http\S+\/#\/welcome\/\S+)/.exec(here.server.stderr())?.[1];
-    await page.goto(link ?? '');
-    await page.getByLabel('Your name, as colleagues read it').fill('Ada of the office');
-    await page.getByLabel('Name to sign in with').fill('ada');
-    await page.getByLabel('Password').fill('a long enough phrase');
-    await page.getByRole('button', { name: 'Start' }).click();
+    await enterFirst(page, here.server);
     await page.getByRole('link', { name: 'Storms' }).click();
     await page.getByRole('link', { name: 'Rain and wind, Harbour Mall' }).waitFor();
     expect(await barriers(page)).toEqual([]);

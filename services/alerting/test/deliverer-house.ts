@@ -1,6 +1,7 @@
 import type { ChannelKind, ContactPoint, NewMessage } from '@lineside/storage';
 import { pino } from 'pino';
 import { Registry } from 'prom-client';
+import { vi } from 'vitest';
 import type { Channel, HandedOver, PageMessage } from '../src/channels/channel.ts';
 import { createDeliverer, type Deliverer } from '../src/outbox/deliverer.ts';
 import type { DelivererLimits } from '../src/outbox/limits.ts';
@@ -80,6 +81,25 @@ export function delivererHouse(limits: Partial<DelivererLimits> = {}): Deliverer
   return { outbox, webhook, mail, deliverer, registry, logged };
 }
 
+/** The same with contact points `a` to `d`. */
+export function houseWithContacts(limits: Partial<DelivererLimits> = {}): DelivererHouse {
+  const house = delivererHouse(limits);
+  for (const id of ['a', 'b', 'c', 'd']) house.outbox.contacts.set(id, contactPoint(id));
+  return house;
+}
+
+export async function later(waitMs: number): Promise<void> {
+  await vi.advanceTimersByTimeAsync(waitMs);
+}
+
+/** Stops the deliverer on the faked clock and gives the real one back. */
+export async function closeHouse({ deliverer }: DelivererHouse): Promise<void> {
+  const stopped = deliverer.stop();
+  await later(10_000);
+  await stopped;
+  vi.useRealTimers();
+}
+
 export function contactPoint(id: string, changes: Partial<ContactPoint> = {}): ContactPoint {
   return {
     id,
@@ -127,4 +147,16 @@ export function newMessage(
 /** Words of a given priority. */
 export function wordsOf(priority: MessageWords['priority']): MessageWords {
   return { ...WORDS, priority };
+}
+
+/** A channel's answer that the test gives when it likes. */
+export function held(): {
+  answer: () => Promise<HandedOver>;
+  release: (result: HandedOver) => void;
+} {
+  let release: (result: HandedOver) => void = () => {};
+  const promise = new Promise<HandedOver>((resolve) => {
+    release = resolve;
+  });
+  return { answer: () => promise, release: (result) => release(result) };
 }

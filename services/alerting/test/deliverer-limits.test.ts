@@ -1,49 +1,31 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { HandedOver } from '../src/channels/channel.ts';
 import { LOOKS_APART_MS } from '../src/outbox/limits.ts';
 import {
+  closeHouse,
   contactPoint,
   type DelivererHouse,
   DOWN,
-  delivererHouse,
+  held,
+  houseWithContacts,
+  later,
   newMessage,
   OK,
 } from './deliverer-house.ts';
 
 let house: DelivererHouse;
 
-function begin(limits = {}): void {
-  house = delivererHouse(limits);
-  for (const id of ['a', 'b', 'c', 'd']) house.outbox.contacts.set(id, contactPoint(id));
-}
-
 beforeEach(() => {
   vi.useFakeTimers({ now: Date.UTC(2031, 4, 3, 2) });
-  begin();
+  house = houseWithContacts();
 });
 
-afterEach(async () => {
-  const stopped = house.deliverer.stop();
-  await vi.advanceTimersByTimeAsync(10_000);
-  await stopped;
-  vi.useRealTimers();
-});
+afterEach(() => closeHouse(house));
 
-const later = async (waitMs: number): Promise<unknown> => vi.advanceTimersByTimeAsync(waitMs);
 const state = (id: string) => house.outbox.kept.get(id)?.state;
-
-/** A channel's answer that the test gives when it likes. */
-function held(): { answer: () => Promise<HandedOver>; release: (result: HandedOver) => void } {
-  let release: (result: HandedOver) => void = () => {};
-  const promise = new Promise<HandedOver>((resolve) => {
-    release = resolve;
-  });
-  return { answer: () => promise, release: (result) => release(result) };
-}
 
 describe('limits', () => {
   it('hold how many go at once by one channel and to one contact point', async () => {
-    begin({ inFlightPerChannel: 5 });
+    house = houseWithContacts({ inFlightPerChannel: 5 });
     const slow = held();
     house.webhook.answer = () => slow.answer();
     for (let index = 0; index < 40; index += 1) {
@@ -76,7 +58,7 @@ describe('limits', () => {
   });
 
   it('let a message behind many that find no room be seen all the same', async () => {
-    begin({ dueAtOnce: 10 });
+    house = houseWithContacts({ dueAtOnce: 10 });
     const slow = held();
     house.webhook.answer = (message) => (message.id === 'last' ? OK : slow.answer());
     for (let index = 0; index < 25; index += 1) house.outbox.put(newMessage(`m${index}`, 'a'));

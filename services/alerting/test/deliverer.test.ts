@@ -1,12 +1,14 @@
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import type { HandedOver } from '../src/channels/channel.ts';
 import { LOOKS_APART_MS } from '../src/outbox/limits.ts';
 import {
   BUSY,
+  closeHouse,
   contactPoint,
   type DelivererHouse,
-  delivererHouse,
   HOUR_MS,
+  held,
+  houseWithContacts,
+  later,
   newMessage,
   OK,
   wordsOf,
@@ -16,34 +18,14 @@ const MINUTE_MS = 60_000;
 
 let house: DelivererHouse;
 
-function begin(limits = {}): void {
-  house = delivererHouse(limits);
-  for (const id of ['a', 'b', 'c', 'd']) house.outbox.contacts.set(id, contactPoint(id));
-}
-
 beforeEach(() => {
   vi.useFakeTimers({ now: Date.UTC(2031, 4, 3, 2) });
-  begin();
+  house = houseWithContacts();
 });
 
-afterEach(async () => {
-  const stopped = house.deliverer.stop();
-  await vi.advanceTimersByTimeAsync(10_000);
-  await stopped;
-  vi.useRealTimers();
-});
+afterEach(() => closeHouse(house));
 
-const later = async (waitMs: number): Promise<unknown> => vi.advanceTimersByTimeAsync(waitMs);
 const state = (id: string) => house.outbox.kept.get(id)?.state;
-
-/** A channel's answer that the test gives when it likes. */
-function held(): { answer: () => Promise<HandedOver>; release: (result: HandedOver) => void } {
-  let release: (result: HandedOver) => void = () => {};
-  const promise = new Promise<HandedOver>((resolve) => {
-    release = resolve;
-  });
-  return { answer: () => promise, release: (result) => release(result) };
-}
 
 describe('handing over', () => {
   it('takes what waits at start, and what a poke tells of', async () => {
@@ -282,7 +264,7 @@ describe('stopping', () => {
     await later(5000);
     await stopped;
     expect(house.outbox.kept.get('m1')).toMatchObject({ state: 'waiting', attempts: 0 });
-    begin();
+    house = houseWithContacts();
   });
 });
 

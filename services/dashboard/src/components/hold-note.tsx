@@ -6,10 +6,9 @@ import { putUnit } from '../state/fleet.ts';
 import { mayAct, sessionState } from '../state/session.ts';
 import { useStore } from '../state/store.ts';
 import { holdMeaning, holdWords } from '../words/holds.ts';
-import { FailureNote } from './failure-note.tsx';
 import { HoldForm } from './hold-form.tsx';
 import { Moment } from './moment.tsx';
-import { useRequest } from './use-request.ts';
+import { SureButton } from './sure-button.tsx';
 
 /** Whether the unit's alarms ask nobody for a time, who answers for that, and how to change it. */
 export function HoldNote({ unit }: { readonly unit: Unit }): VNode | null {
@@ -47,11 +46,8 @@ function InForce(props: {
   readonly readAnew: () => Promise<void>;
 }): VNode {
   const { hold, zone, allowed, readAnew } = props;
-  const [isSure, setIsSure] = useState(false);
-  const { busy, failure, run } = useRequest();
   const end = async (): Promise<void> => {
     await endHold(hold.id);
-    setIsSure(false);
     await readAnew();
   };
   return (
@@ -64,23 +60,8 @@ function InForce(props: {
       <p class="soft">
         {holdMeaning(hold.kind)} Since <Moment at={hold.from} zone={zone} />.
       </p>
-      {failure === null ? null : <FailureNote failure={failure} />}
       {allowed ? (
-        <div class="buttons">
-          <button
-            type="button"
-            class={isSure ? 'button button-strong' : 'button'}
-            disabled={busy}
-            onClick={() => (isSure ? run(end) : setIsSure(true))}
-          >
-            {isSure ? 'Yes, its alarms may page again' : 'End it now'}
-          </button>
-          {isSure ? (
-            <button type="button" class="button" onClick={() => setIsSure(false)}>
-              Keep it
-            </button>
-          ) : null}
-        </div>
+        <SureButton words="End it now" sureWords="Yes, its alarms may page again" onSure={end} />
       ) : null}
     </section>
   );
