@@ -14,6 +14,8 @@ export default defineConfig({
     setupFiles: 'tests/house/fixed-seed.ts',
     // Properties take a second or two alone; a busy machine must not turn them red.
     testTimeout: 30_000,
+    // By itself one core stays idle, which on two is half of the machine.
+    maxWorkers: '100%',
     projects: [
       {
         extends: true,
@@ -36,6 +38,7 @@ export default defineConfig({
           hookTimeout: OUTSIDE_TIMEOUT_MS,
           // Two cores: a killed server must not be slowed by a browser test beside it.
           fileParallelism: false,
+          sequence: { groupOrder: 1 },
         },
       },
     ],
