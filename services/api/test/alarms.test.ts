@@ -116,6 +116,17 @@ describe('acknowledging', () => {
     expect(house.records.journal).toHaveLength(2);
   });
 
+  it('is no error the second time either where the first made the alarm normal', async () => {
+    const back = { state: 'returned-unacknowledged', standing: false } as const;
+    const house = await houseWithAlarms(alarmOf('a', { ...back, clearedAtMs: RAISED_MS + 1 }));
+    const first = await house.call('technician', 'POST', '/api/alarms/a/acknowledge');
+    expect(first.json()).toMatchObject({ state: 'normal' });
+    const second = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});
+    expect(second.statusCode).toBe(200);
+    expect(second.json()).toEqual(first.json());
+    expect(house.records.journal).toHaveLength(2);
+  });
+
   it('of what is normal is 409', async () => {
     const house = await houseWithAlarms(alarmOf('a', { state: 'normal', standing: false }));
     const response = await house.call('office', 'POST', '/api/alarms/a/acknowledge', {});

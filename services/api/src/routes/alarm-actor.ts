@@ -1,7 +1,7 @@
 import { type ActionOutcome, type Alarm, type AlarmAction, actOnAlarm } from '@lineside/alarms';
 import { StoreError } from '@lineside/storage';
 import type { Principal } from '../auth/principal.ts';
-import type { ApiDependencies } from '../dependencies.ts';
+import type { ApiDependencies, ApiRecords } from '../dependencies.ts';
 import { ApiError, badRequest } from '../errors/api-error.ts';
 import { findAlarm } from './find-alarm.ts';
 
@@ -18,7 +18,10 @@ export function alarmActor({ records, live, clock }: ApiDependencies): ActOn {
   const tryOnce: ActOn = async (id, action, principal) => {
     const before = await findAlarm(records, principal, id);
     const outcome = actOnAlarm(before, action, { atMs: clock(), by: principal.name });
-    if (!outcome.ok) throw refusalOf(outcome);
+    if (!outcome.ok) {
+      if (await endedByAcknowledging(before, action, records)) return before;
+      throw refusalOf(outcome);
+    }
     if (outcome.entry !== null) {
       await records.changeAlarms([{ entry: outcome.entry }]);
       live.journalGrew();
@@ -35,6 +38,20 @@ export function alarmActor({ records, live, clock }: ApiDependencies): ActOn {
       }
     }
   };
+}
+
+/**
+ * True when an acknowledgement was what made the alarm normal: then to acknowledge it again, from a
+ * second device or after an answer that got lost, is no error.
+ */
+async function endedByAcknowledging(
+  { id, state, withdrawn }: Alarm,
+  { type }: AlarmAction,
+  records: Pick<ApiRecords, 'journalOf'>,
+): Promise<boolean> {
+  if (type !== 'acknowledge' || state !== 'normal' || withdrawn) return false;
+  const newest = (await records.journalOf(id)).at(-1);
+  return newest?.event === 'acknowledge';
 }
 
 function refusalOf({ code, reason }: Extract<ActionOutcome, { ok: false }>): ApiError {
