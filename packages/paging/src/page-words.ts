@@ -165,7 +165,8 @@ function dangerOfMany(sites: readonly AlarmFacts[]): string {
 function heldBackWords({ alarms, emergencies, untilMs }: HeldBack, zone: string): string {
   const untilWords = untilMs === null ? '' : clockTime(untilMs, zone);
   if (alarms === 0) return untilMs === null ? '' : `No more pages before ${untilWords}.`;
-  const urgency = emergencies === 0 ? '' : `, ${emergencies} EMERGENCY`;
+  const howMany = emergencies === alarms ? 'all' : emergencies;
+  const urgency = emergencies === 0 ? '' : `, ${howMany} EMERGENCY`;
   const next = untilMs === null ? '' : `; next page ${untilWords}`;
   return `Held back: ${alarms}${urgency}${next}.`;
 }

@@ -132,6 +132,10 @@ describe('the page of many', () => {
     const heldBack = { alarms: 12, emergencies: 2, worst: null, untilMs: NOW_MS + HOUR_MS };
     const { body } = pageWords({ ...pageOf(storm), heldBack }, factsOf);
     expect(body).toContain('Held back: 12, 2 EMERGENCY; next page 01:12.');
+    const grave = { ...heldBack, emergencies: 12 };
+    expect(pageWords({ ...pageOf(storm), heldBack: grave }, factsOf).body).toContain(
+      'Held back: 12, all EMERGENCY; next page 01:12.',
+    );
     const spent = { ...heldBack, alarms: 0, emergencies: 0 };
     expect(pageWords({ ...pageOf(storm), heldBack: spent }, factsOf).body).toContain(
       'No more pages before 01:12.',
