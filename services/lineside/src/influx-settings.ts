@@ -1,5 +1,6 @@
 import type { InfluxOptions } from '@lineside/storage';
 import { CommandFailure, EXIT } from './failure.ts';
+import { type Environment, settingText } from './setting-text.ts';
 
 const BUCKET = 'lineside';
 
@@ -14,10 +15,8 @@ const WITH_ADDRESS = [
  * Reads which InfluxDB keeps the readings; null when none does. No message repeats the token.
  * Throws `CommandFailure` that names the first wrong setting.
  */
-export function readInfluxSettings(
-  environment: Readonly<Record<string, string | undefined>>,
-): InfluxOptions | null {
-  const text = (name: string): string | null => environment[name]?.trim() || null;
+export function readInfluxSettings(environment: Environment): InfluxOptions | null {
+  const text = (name: string): string | null => settingText(environment, name);
   const url = text('LINESIDE_INFLUX_URL');
   if (url === null) {
     const alone = WITH_ADDRESS.find((name) => text(name) !== null);

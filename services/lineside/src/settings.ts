@@ -2,6 +2,7 @@ import type { InfluxOptions } from '@lineside/storage';
 import { type AlertingSettings, readAlertingSettings } from './alerting-settings.ts';
 import { CommandFailure, EXIT } from './failure.ts';
 import { readInfluxSettings } from './influx-settings.ts';
+import { type Environment, settingText } from './setting-text.ts';
 
 /**
  * Every setting, in the order in which `lineside serve --help` lists them: what it means and what
@@ -109,11 +110,9 @@ export interface ServerSettings {
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
 
-type Environment = Readonly<Record<string, string | undefined>>;
-
-/** The text of a setting; an empty one counts as not set. */
+/** The text of a setting, from its file when `<name>_FILE` names one; an empty one is null. */
 export function setting(environment: Environment, name: SettingName): string | null {
-  return environment[name]?.trim() || null;
+  return settingText(environment, name);
 }
 
 function wrong(name: SettingName, expected: string, found: string): CommandFailure {
@@ -188,6 +187,10 @@ export function readSettings(environment: Environment): ServerSettings {
   };
 }
 
+const FROM_FILES =
+  'Any of them may stand in a file: NAME_FILE is its path, NAME is then not set. Of the file one\n' +
+  'line end at its end is left out. So a secret is neither in the environment nor on a command line.';
+
 /** The list of settings for `--help`. */
 export function settingsHelp(): string {
   const width = Math.max(...Object.keys(SETTINGS).map((name) => name.length));
@@ -196,5 +199,5 @@ export function settingsHelp(): string {
     const rest = later ? 'not in this version, refused when set' : `without it: ${fallback}`;
     return `  ${name.padEnd(width)}  ${meaning} (${rest})`;
   });
-  return ['', 'Settings, from the environment:', ...lines].join('\n');
+  return ['', 'Settings, from the environment:', ...lines, '', FROM_FILES].join('\n');
 }
