@@ -39,6 +39,7 @@ export async function benchApi(
     log: pino({ level: 'silent' }),
     metrics: new Registry(),
     publicUrl: 'http://127.0.0.1',
+    trustedProxies: [],
     dashboardFolder: null,
   });
   return { api, token };

@@ -65,6 +65,8 @@ export async function buildApi(dependencies: ApiDependencies): Promise<FastifyIn
     logController: new LogController({ disableRequestLogging: true }),
     bodyLimit: BODY_MOST_BYTES,
     requestTimeout: REQUEST_ARRIVES_WITHIN_MS,
+    // Of a chain of addresses the last that is no proxy of ours counts: a client may invent others.
+    trustProxy: [...dependencies.trustedProxies],
     clientErrorHandler: answerBrokenRequest,
     frameworkErrors: answerError,
   });

@@ -61,6 +61,8 @@ export interface ApiDependencies {
   readonly metrics: Registry;
   /** What people type into a browser, without a trailing slash; decides Secure cookies. */
   readonly publicUrl: string;
+  /** Networks, CIDR notation, whose proxies are believed when they name the client; none: nobody. */
+  readonly trustedProxies: readonly string[];
   /** Folder with the dashboard's build; null serves none. */
   readonly dashboardFolder: string | null;
 }

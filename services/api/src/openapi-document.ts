@@ -26,6 +26,7 @@ function nothingBehind(): ApiDependencies {
     log: pino({ level: 'silent' }),
     metrics: new Registry(),
     publicUrl: 'http://127.0.0.1:8080',
+    trustedProxies: [],
     dashboardFolder: null,
   };
 }

@@ -3,6 +3,7 @@ import { type AlertingSettings, readAlertingSettings } from './alerting-settings
 import { CommandFailure, EXIT } from './failure.ts';
 import { readInfluxSettings } from './influx-settings.ts';
 import { type Environment, settingText } from './setting-text.ts';
+import { readTrustedProxies } from './trusted-proxies.ts';
 
 /**
  * Every setting, in the order in which `lineside serve --help` lists them: what it means and what
@@ -19,6 +20,10 @@ const SETTINGS = {
   LINESIDE_PUBLIC_URL: {
     meaning: 'what people type into a browser; https makes cookies Secure',
     fallback: 'address and port of the web listener',
+  },
+  LINESIDE_TRUSTED_PROXIES: {
+    meaning: 'networks of reverse proxies that are believed about clients, CIDR, comma between',
+    fallback: 'none',
   },
   LINESIDE_MQTT_HOST: { meaning: 'address of the embedded broker', fallback: '127.0.0.1' },
   LINESIDE_MQTT_PORT: { meaning: 'port of the embedded broker, 0 picks one', fallback: '1883' },
@@ -96,6 +101,8 @@ export interface ServerSettings {
   readonly httpPort: number;
   /** Null: made from the listener's own address. */
   readonly publicUrl: string | null;
+  /** Networks of reverse proxies that are believed about who asks: CIDR notation. */
+  readonly trustedProxies: readonly string[];
   readonly mqttHost: string;
   readonly mqttPort: number;
   readonly tlsFiles: {
@@ -177,6 +184,7 @@ export function readSettings(environment: Environment): ServerSettings {
     httpHost: setting(environment, 'LINESIDE_HTTP_HOST') ?? '127.0.0.1',
     httpPort: wholeNumber(environment, 'LINESIDE_HTTP_PORT', [0, 65_535], 8080),
     publicUrl: outside,
+    trustedProxies: readTrustedProxies(setting(environment, 'LINESIDE_TRUSTED_PROXIES')),
     alerting: readAlertingSettings((name) => setting(environment, name), outside),
     mqttHost: setting(environment, 'LINESIDE_MQTT_HOST') ?? '127.0.0.1',
     mqttPort: wholeNumber(environment, 'LINESIDE_MQTT_PORT', [0, 65_535], 1883),

@@ -23,7 +23,8 @@ export function answerError(
   const failure = toApiError(error);
   if (failure.code === 'API_INTERNAL' || failure.code === 'API_STORE_UNAVAILABLE') {
     // The template, not the address: addresses may hold a secret.
-    const where = { method: request.method, route: request.routeOptions.url };
+    const { method, routeOptions, ip: client } = request;
+    const where = { method, route: routeOptions.url, client };
     request.log.error({ err: error, ...where }, 'request failed');
   }
   return sendProblem(reply, failure);

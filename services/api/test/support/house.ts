@@ -35,6 +35,7 @@ export interface House {
 
 export interface HouseOptions {
   readonly publicUrl?: string;
+  readonly trustedProxies?: readonly string[];
   readonly dashboardFolder?: string;
   readonly telemetry?: ApiDependencies['telemetry'];
   readonly whatIf?: ApiDependencies['whatIf'];
@@ -81,6 +82,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     log: pino({ level: 'warn' }, sink),
     metrics,
     publicUrl: options.publicUrl ?? 'http://127.0.0.1:8080',
+    trustedProxies: options.trustedProxies ?? [],
     dashboardFolder: options.dashboardFolder ?? null,
   });
   onTestFinished(() => app.close());

@@ -212,6 +212,7 @@ async function startWeb(
     pages: await pageDoor(shared.records, ingest, shared.clock),
     log: log.child({ part: 'api' }),
     publicUrl: settings.publicUrl ?? guess,
+    trustedProxies: settings.trustedProxies,
     dashboardFolder: dashboardBuild(log),
   });
   const where = `${listen.host}:${listen.port}`;
