@@ -6,6 +6,7 @@ const conditions = ['source'];
 const OUTSIDE_TIMEOUT_MS = 60_000;
 
 const OUTSIDE = ['tests/end-to-end/**/*.test.ts', 'tests/faults/**/*.test.ts'];
+const CONTAINERS = ['tests/containers/**/*.test.ts'];
 
 export default defineConfig({
   resolve: { conditions },
@@ -26,7 +27,11 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'house', include: ['tests/**/*.test.ts'], exclude: OUTSIDE },
+        test: {
+          name: 'house',
+          include: ['tests/**/*.test.ts'],
+          exclude: [...OUTSIDE, ...CONTAINERS],
+        },
       },
       {
         extends: true,
@@ -39,6 +44,17 @@ export default defineConfig({
           // Two cores: a killed server must not be slowed by a browser test beside it.
           fileParallelism: false,
           sequence: { groupOrder: 1 },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'containers',
+          include: CONTAINERS,
+          globalSetup: ['tests/end-to-end/build-first.ts', 'tests/containers/engine-setup.ts'],
+          testTimeout: OUTSIDE_TIMEOUT_MS,
+          hookTimeout: OUTSIDE_TIMEOUT_MS,
+          fileParallelism: false,
         },
       },
     ],
