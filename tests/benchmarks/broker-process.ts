@@ -45,6 +45,7 @@ async function lineside(judging: boolean): Promise<void> {
       unit,
       username,
       secretHash: hashSecret(secretOf(username)),
+      mosquittoHash: null,
       createdAtMs: 0,
     });
   }

@@ -11,7 +11,7 @@ import { FIRST_PAGE, NOW_MS, quarantined, SITE, UNIT } from './record-samples.ts
 
 const REF = { site: SITE, unit: UNIT };
 
-/** What nodes leave behind: quarantine, presence, credentials. */
+/** What nodes leave behind: quarantine, presence. */
 export function recordNodeContract(make: MakePlace): void {
   let place: RecordPlace;
   beforeEach(async () => {
@@ -109,35 +109,6 @@ export function recordNodeContract(make: MakePlace): void {
       const never = { ...REF, online: true, sinceMs: Number.NaN };
       await expectFailure(store.setPresence(never), 'STORE_BAD_INPUT');
       expect(await store.presences()).toEqual([away, other]);
-    });
-  });
-
-  describe('node credentials', () => {
-    const credential = { ...REF, username: 'n1', secretHash: 'first', createdAtMs: NOW_MS };
-
-    it('are found by user name and replaced with the unit', async () => {
-      const { store } = place;
-      expect(await store.nodeCredential('n1')).toBeNull();
-      await store.setNodeCredential(credential);
-      expect(await store.nodeCredential('n1')).toEqual(credential);
-      const rotated = { ...credential, secretHash: 'second', createdAtMs: NOW_MS + 1 };
-      await store.setNodeCredential(rotated);
-      expect(await store.nodeCredential('n1')).toEqual(rotated);
-      const renamed = { ...rotated, username: 'n2' };
-      await store.setNodeCredential(renamed);
-      expect(await store.nodeCredential('n1')).toBeNull();
-      expect(await store.nodeCredential('n2')).toEqual(renamed);
-    });
-
-    it('refuse the user name of another unit, and keep both as they are', async () => {
-      const { store } = place;
-      const second = { ...credential, unit: 'rtu-02', username: 'n2' };
-      await store.setNodeCredential(credential);
-      await store.setNodeCredential(second);
-      const thief = { ...second, username: 'n1' };
-      await expectFailure(store.setNodeCredential(thief), 'STORE_CONFLICT');
-      expect(await store.nodeCredential('n1')).toEqual(credential);
-      expect(await store.nodeCredential('n2')).toEqual(second);
     });
   });
 }

@@ -11,6 +11,7 @@ import { recordOnCallContract } from './record-contract-on-call.ts';
 import { recordOutboxContract } from './record-contract-outbox.ts';
 import { recordPeopleContract } from './record-contract-people.ts';
 import { recordReplayContract } from './record-contract-replay.ts';
+import { recordSignInContract } from './record-contract-sign-ins.ts';
 import type { MakePlace } from './record-place.ts';
 
 /**
@@ -25,6 +26,7 @@ export function recordContract(name: string, make: MakePlace): void {
     describe('judgements and service', () => recordJudgementContract(make));
     describe('replay', () => recordReplayContract(make));
     describe('nodes', () => recordNodeContract(make));
+    describe('sign-ins at the broker', () => recordSignInContract(make));
     describe('people', () => recordPeopleContract(make));
     describe('alerting', () => recordAlertingContract(make));
     describe('the outbox', () => recordOutboxContract(make));

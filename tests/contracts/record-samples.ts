@@ -153,6 +153,15 @@ export async function fill(store: RecordStore): Promise<void> {
     unit: UNIT,
     username: 'node-1',
     secretHash: 'hash of a secret',
+    mosquittoHash: '$7$101$c2FsdA==$aGFzaA==',
+    createdAtMs: NOW_MS,
+  });
+  await store.revokeNode({ site: SITE, unit: 'rtu-09' }, NOW_MS);
+  await store.setBrokerUser({
+    name: 'board-in-the-hall',
+    sites: [SITE],
+    mosquittoHash: '$7$101$c2FsdA==$aGFzaA==',
+    secret: null,
     createdAtMs: NOW_MS,
   });
   await store.addToken({
@@ -193,6 +202,10 @@ export async function contents(store: RecordStore): Promise<Readonly<Record<stri
     quarantine: await store.quarantined(FIRST_PAGE),
     presences: await store.presences(),
     node: await store.nodeCredential('node-1'),
+    nodes: await store.nodeCredentials(),
+    revoked: await store.revokedNodes(),
+    revocations: await store.revocationsAfter(0),
+    brokerUsers: await store.brokerUsers(),
     token: await store.tokenByHash('hash of a token'),
     people: await store.countPeople(),
     person: await store.personByUsername('rosa'),

@@ -1,7 +1,6 @@
 import type {
   FleetRecords,
   JudgementRecords,
-  NodeRecords,
   PresenceRecords,
   QuarantineRecords,
   RecordStore,
@@ -14,6 +13,7 @@ import { memoryAlarmLife } from './memory-alarm-life.ts';
 import { memoryAlarms } from './memory-alarms.ts';
 import { memoryAlerting } from './memory-alerting.ts';
 import { memoryCalendars } from './memory-calendars.ts';
+import { memoryNodes } from './memory-nodes.ts';
 import { memoryOnCall } from './memory-on-call.ts';
 import { memoryPeople } from './memory-people.ts';
 import { asJson, badInput, checkTimes, pageOf } from './port-rules.ts';
@@ -42,6 +42,7 @@ export function openMemoryRecords(
     ...memoryReplays(disk),
     ...memoryServices(disk),
     ...memoryQuarantine(disk),
+    ...memoryPresences(disk),
     ...memoryNodes(disk),
     ...memoryPeople(disk),
     ...memoryAlerting(disk),
@@ -175,7 +176,7 @@ function memoryQuarantine(disk: RecordDisk): Synchronous<QuarantineRecords> {
   };
 }
 
-function memoryNodes(disk: RecordDisk): Synchronous<PresenceRecords & NodeRecords> {
+function memoryPresences(disk: RecordDisk): Synchronous<PresenceRecords> {
   return {
     setPresence: (presence) => {
       checkTimes('A presence', presence.sinceMs);
@@ -183,19 +184,5 @@ function memoryNodes(disk: RecordDisk): Synchronous<PresenceRecords & NodeRecord
     },
     presences: () =>
       [...disk.presences.values()].sort((one, other) => (refKey(one) < refKey(other) ? -1 : 1)),
-    setNodeCredential: (credential) => {
-      checkTimes('A credential', credential.createdAtMs);
-      const { username } = credential;
-      if (username === '') throw badInput('a credential needs a user name');
-      const holder = disk.credentials.get(username);
-      if (holder !== undefined && refKey(holder) !== refKey(credential)) {
-        throw conflict(`${username} belongs to another unit`);
-      }
-      for (const one of disk.credentials.values()) {
-        if (refKey(one) === refKey(credential)) disk.credentials.delete(one.username);
-      }
-      disk.credentials.set(username, credential);
-    },
-    nodeCredential: (username) => disk.credentials.get(username) ?? null,
   };
 }

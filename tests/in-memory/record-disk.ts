@@ -3,12 +3,14 @@ import type {
   AlarmChange,
   AlarmVerdict,
   ApiToken,
+  BrokerUser,
   ContactPoint,
   DirtyMark,
   DirtyUnit,
   Invitation,
   Judgement,
   NodeCredential,
+  NodeRevocation,
   Person,
   Presence,
   QuarantineEntry,
@@ -53,6 +55,8 @@ export class RecordDisk {
   quarantined = 0;
   readonly presences: Map<string, Presence> = new Map();
   readonly credentials: Map<string, NodeCredential> = new Map();
+  readonly revocations: NodeRevocation[] = [];
+  readonly brokerUsers: Map<string, BrokerUser> = new Map();
   readonly tokens: Map<string, ApiToken> = new Map();
   readonly people: Map<string, Person> = new Map();
   readonly invitations: Map<string, Invitation> = new Map();

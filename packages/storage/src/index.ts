@@ -4,6 +4,7 @@ export * from './ports/alarm-life-records.ts';
 export * from './ports/alerting-records.ts';
 export * from './ports/calendar-records.ts';
 export { RANGE_MOST_POINTS } from './ports/check-telemetry-query.ts';
+export * from './ports/node-records.ts';
 export * from './ports/on-call-records.ts';
 export * from './ports/record-store.ts';
 export * from './ports/store-error.ts';

@@ -1,6 +1,12 @@
 export type { BrokerParts, ReceivedMessage } from './broker/broker.ts';
 export type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
-export { hashSecret, makeNodeCredential, type NewNodeCredential } from './broker/credentials.ts';
+export {
+  hashSecret,
+  makeNodeCredential,
+  makeSecret,
+  type NewNodeCredential,
+} from './broker/credentials.ts';
+export { mosquittoHash } from './broker/mosquitto-hash.ts';
 export type * from './ingest.ts';
 export { createReplayer } from './replay/create-replayer.ts';
 export { judgeOtherwise, type OtherwiseParts } from './replay/judge-otherwise.ts';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { hashSecret, makeNodeCredential, secretMatches } from '../src/broker/credentials.ts';
+import { mosquittoHash } from '../src/broker/mosquitto-hash.ts';
 
 describe('node credentials', () => {
   it('hashes as the published SHA-256 example says', () => {
@@ -20,6 +21,7 @@ describe('node credentials', () => {
       unit: 'rtu-01',
       username: 'harbour-mall/rtu-01',
       secretHash: hashSecret(first.password),
+      mosquittoHash: mosquittoHash(first.password, saltOf(first.credential.mosquittoHash)),
       createdAtMs: 1_000,
     });
   });
@@ -31,3 +33,21 @@ describe('node credentials', () => {
     expect(secretMatches(password, 'not a hash')).toBe(false);
   });
 });
+
+describe('the hash for a password file of Mosquitto', () => {
+  it('is what its own tool makes of the same secret and salt', () => {
+    // Written by mosquitto_passwd 2.0.11 for the password 'known secret'.
+    const theirs =
+      '$7$101$LrDAOyaOOiVuR3Q+$rMtOGIs1OnKlDXmpcioT33AzozUgdjcMWESXO15fAV4tWn5GDl4Q6mR1RsAr' +
+      'RFUe7Rokmf01sbDArAIA5sv2Aw==';
+    expect(mosquittoHash('known secret', saltOf(theirs))).toBe(theirs);
+  });
+
+  it('has a salt of its own each time', () => {
+    expect(mosquittoHash('secret')).not.toBe(mosquittoHash('secret'));
+  });
+});
+
+function saltOf(hash: string | null): Buffer {
+  return Buffer.from(hash?.split('$')[3] ?? '', 'base64');
+}

@@ -3,6 +3,7 @@ import type { FindingKind, WettingEpisode } from '@lineside/anomaly';
 import type { AlarmLifeRecords } from './alarm-life-records.ts';
 import type { AlertingRecords } from './alerting-records.ts';
 import type { CalendarRecords } from './calendar-records.ts';
+import type { BrokerUserRecords, NodeRecords } from './node-records.ts';
 import type { OnCallRecords } from './on-call-records.ts';
 
 /**
@@ -20,6 +21,7 @@ export interface RecordStore
     QuarantineRecords,
     PresenceRecords,
     NodeRecords,
+    BrokerUserRecords,
     PeopleRecords,
     AlertingRecords,
     OnCallRecords,
@@ -278,20 +280,7 @@ export interface PresenceRecords {
   presences(): Promise<readonly Presence[]>;
 }
 
-// --- nodes and tokens ----------------------------------------------------------------------
-
-export interface NodeCredential extends UnitRef {
-  readonly username: string;
-  /** Hash of a long random secret; the secret itself is never kept. */
-  readonly secretHash: string;
-  readonly createdAtMs: number;
-}
-
-export interface NodeRecords {
-  /** Creates or replaces the unit's credential. A name of another unit is `STORE_CONFLICT`. */
-  setNodeCredential(credential: NodeCredential): Promise<void>;
-  nodeCredential(username: string): Promise<NodeCredential | null>;
-}
+// --- tokens ----------------------------------------------------------------------------
 
 export const ROLES = ['office', 'technician', 'viewer'] as const;
 export type Role = (typeof ROLES)[number];

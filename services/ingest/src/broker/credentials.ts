@@ -1,7 +1,8 @@
 import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
 import type { NodeCredential, UnitRef } from '@lineside/storage';
+import { mosquittoHash } from './mosquitto-hash.ts';
 
-/** Random bytes of a node's password: 256 bits, so that guessing is out of the question. */
+/** Random bytes of a password: 256 bits, so that guessing is out of the question. */
 const SECRET_BYTES = 32;
 
 /**
@@ -23,6 +24,11 @@ export function secretMatches(secret: string | Uint8Array, hash: string): boolea
   return expected.length === actual.length && timingSafeEqual(expected, actual);
 }
 
+/** A fresh random secret of 256 bits, 43 characters of A-Z, a-z, 0-9, - and _. */
+export function makeSecret(): string {
+  return randomBytes(SECRET_BYTES).toString('base64url');
+}
+
 export interface NewNodeCredential {
   /** `<site>/<unit>` */
   readonly username: string;
@@ -34,17 +40,18 @@ export interface NewNodeCredential {
 
 /**
  * Makes a credential with a fresh random password for a unit's node or an outdoor station
- * (unit `weather`). Storing it replaces the unit's earlier one; connections that stand are kept,
- * the next one needs the new password.
+ * (unit `weather`). Storing it replaces the unit's earlier one; at the embedded broker connections
+ * that stand are kept, the next one needs the new password.
  */
 export function makeNodeCredential(site: string, unit: string, nowMs: number): NewNodeCredential {
   const username = nodeUsername({ site, unit });
-  const password = randomBytes(SECRET_BYTES).toString('base64url');
+  const password = makeSecret();
   const credential: NodeCredential = {
     site,
     unit,
     username,
     secretHash: hashSecret(password),
+    mosquittoHash: mosquittoHash(password),
     createdAtMs: nowMs,
   };
   return { username, password, credential };

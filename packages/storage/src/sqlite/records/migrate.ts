@@ -5,6 +5,7 @@ import { REPLAY } from './migrations/0002-replay.ts';
 import { ALERTING_AND_ON_CALL } from './migrations/0003-alerting.ts';
 import { EPISODES_BY_START } from './migrations/0004-episodes-by-start.ts';
 import { CALENDARS } from './migrations/0005-calendars.ts';
+import { NODE_SIGN_INS } from './migrations/0006-node-sign-ins.ts';
 import type { Migration } from './migrations/migration.ts';
 
 /** Every step in order. */
@@ -14,6 +15,7 @@ export const RECORD_MIGRATIONS: readonly Migration[] = [
   ALERTING_AND_ON_CALL,
   EPISODES_BY_START,
   CALENDARS,
+  NODE_SIGN_INS,
 ];
 
 /**

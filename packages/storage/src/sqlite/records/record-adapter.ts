@@ -3,6 +3,7 @@ import { alarmLifeRecords } from './alarm-life-records.ts';
 import { alarmRecords } from './alarm-records.ts';
 import { alertingRecords } from './alerting-records.ts';
 import { backUp } from './back-up.ts';
+import { brokerUserRecords } from './broker-user-records.ts';
 import { calendarRecords } from './calendar-records.ts';
 import { fleetRecords } from './fleet-records.ts';
 import { judgementRecords } from './judgement-records.ts';
@@ -37,6 +38,7 @@ export function createRecordAdapter({ file }: RecordStoreOptions): RecordAdapter
     ...quarantineRecords(db),
     ...presenceRecords(db),
     ...nodeRecords(db),
+    ...brokerUserRecords(db),
     ...peopleRecords(db),
     ...alertingRecords(db),
     ...onCallRecords(db),
