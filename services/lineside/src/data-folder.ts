@@ -41,19 +41,19 @@ export function existingDataFolder(root: string): DataFolder {
 }
 
 /**
- * Claims the folder for one server. The claim is an exclusive SQLite lock, which the operating
+ * Claims a service's place in the folder. The claim is an exclusive SQLite lock, which the operating
  * system gives back when the process dies in any way, so no stale file ever has to be removed.
- * Returns a function that gives the claim back.
+ * Returns a function that gives the claim back. Throws `CommandFailure` (3) when it is taken.
  */
-export function claimDataFolder(folder: DataFolder): () => void {
-  const claim = new Database(join(folder.root, 'server.lock'), { timeout: 0 });
+export function claimDataFolder(folder: DataFolder, role: string): () => void {
+  const claim = new Database(join(folder.root, `${role}.lock`), { timeout: 0 });
   try {
     claim.exec('BEGIN EXCLUSIVE');
   } catch (error) {
     claim.close();
     throw new CommandFailure(
       EXIT.cannotStart,
-      `data folder ${folder.root} is in use by another server: ${words(error)}`,
+      `data folder ${folder.root} is in use by another server (${role}): ${words(error)}`,
       { cause: error },
     );
   }

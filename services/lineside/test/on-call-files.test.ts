@@ -6,7 +6,7 @@ import { openRecordStore, type RecordStore } from '@lineside/storage';
 import { pino } from 'pino';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { CommandFailure } from '../src/failure.ts';
-import { applyOnCallFiles } from '../src/serve/alerting.ts';
+import { applyOnCallFiles } from '../src/serve/on-call-files.ts';
 import { readSettings } from '../src/settings.ts';
 
 const ROTA = `people:

@@ -6,7 +6,7 @@ import type { Registry } from 'prom-client';
 import { BystanderChild } from '../bystander/child.ts';
 import { Pulse, type PulseParts, registerPulse } from '../bystander/pulse.ts';
 import type { ServerSettings } from '../settings.ts';
-import { vapidKeys } from './alerting.ts';
+import { vapidKeys } from './vapid-keys.ts';
 
 const BEAT_EVERY_MS = 5_000;
 
