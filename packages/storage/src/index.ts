@@ -9,6 +9,9 @@ export * from './ports/on-call-records.ts';
 export * from './ports/record-store.ts';
 export * from './ports/store-error.ts';
 export * from './ports/telemetry-store.ts';
+export { checkCopy, type RowCounts } from './sqlite/check-copy.ts';
+export { type FrozenStores, freezeStores } from './sqlite/freeze-stores.ts';
+export type { FrozenDatabase } from './sqlite/frozen-database.ts';
 export { openRecordStore } from './sqlite/records/open-record-store.ts';
 export type { RecordStoreOptions } from './sqlite/records/record-adapter.ts';
 export {

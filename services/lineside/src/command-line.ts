@@ -1,7 +1,9 @@
 import { Command } from 'commander';
 import { backtest } from './commands/backtest.ts';
+import { addBackup } from './commands/backup.ts';
 import { demo } from './commands/demo.ts';
 import { nodeCreate } from './commands/node.ts';
+import { addRestore } from './commands/restore.ts';
 import { serve } from './commands/serve.ts';
 import { simulate } from './commands/simulate.ts';
 import { tokenCreate } from './commands/token.ts';
@@ -43,6 +45,8 @@ export function commandLine(): Command {
   addWhatIf(program);
   addBackTest(program);
   addVerdicts(program);
+  addBackup(program);
+  addRestore(program);
   return program;
 }
 

@@ -11,17 +11,31 @@ export interface DataFolder {
   readonly records: string;
 }
 
+/** Unpacked files of a restore, until all of them are in place. */
+export const RESTORE_FOLDER = 'restore.part';
+
+/** Where the parts are; makes nothing. */
+export function dataFolderAt(root: string): DataFolder {
+  return { root, telemetry: join(root, 'telemetry'), records: join(root, 'records.db') };
+}
+
 /** Makes the folder if it is not there. Throws `CommandFailure` when it cannot be made. */
 export function openDataFolder(root: string): DataFolder {
-  const telemetry = join(root, 'telemetry');
+  const folder = dataFolderAt(root);
+  if (existsSync(join(root, RESTORE_FOLDER))) {
+    throw new CommandFailure(
+      EXIT.cannotStart,
+      `${root} holds a restore that was interrupted: empty the folder, and restore again`,
+    );
+  }
   try {
-    mkdirSync(telemetry, { recursive: true, mode: 0o700 });
+    mkdirSync(folder.telemetry, { recursive: true, mode: 0o700 });
   } catch (error) {
     throw new CommandFailure(EXIT.cannotStart, `cannot use data folder ${root}: ${words(error)}`, {
       cause: error,
     });
   }
-  return { root, telemetry, records: join(root, 'records.db') };
+  return folder;
 }
 
 /** Where telemetry is kept: in the folder, unless there is an InfluxDB for it. */

@@ -1,6 +1,7 @@
-import { closeSync, mkdirSync, openSync } from 'node:fs';
+import { mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import Database from 'better-sqlite3';
+import { createPrivateFile } from '../frozen-database.ts';
 import { migrate } from './migrate.ts';
 
 /** How long a write waits for another program that writes to the same file. */
@@ -9,9 +10,6 @@ const BUSY_TIMEOUT_MS = 5_000;
 /** Turning a new file to WAL does not wait by itself for another program that does the same. */
 const WAL_PAUSE_MS = 20;
 const WAL_TRIES: number = BUSY_TIMEOUT_MS / WAL_PAUSE_MS;
-
-/** Hashes of passwords and tokens lie in it: nobody but the owner reads a new file. */
-const FILE_MODE = 0o600;
 
 /** Opens the records' file, creates it with its folder when missing, and migrates it. */
 export function openDatabase(file: string): Database.Database {
@@ -28,11 +26,6 @@ export function openDatabase(file: string): Database.Database {
     db.close();
     throw error;
   }
-}
-
-/** Creates an empty file for the owner alone where there is none. */
-export function createPrivateFile(file: string): void {
-  closeSync(openSync(file, 'a', FILE_MODE));
 }
 
 function useWriteAheadLog(db: Database.Database): void {
