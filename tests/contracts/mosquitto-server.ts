@@ -150,7 +150,8 @@ function accepts(port: number): Promise<boolean> {
   });
 }
 
-async function freePort(): Promise<number> {
+/** A port of loopback that nobody listens at just now. */
+export async function freePort(): Promise<number> {
   const probe = createServer().listen(0, '127.0.0.1');
   await once(probe, 'listening');
   const address = probe.address();

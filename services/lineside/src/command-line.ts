@@ -1,8 +1,9 @@
 import { Command } from 'commander';
 import { backtest } from './commands/backtest.ts';
 import { addBackup } from './commands/backup.ts';
+import { brokerFiles, brokerReader } from './commands/broker.ts';
 import { demo } from './commands/demo.ts';
-import { nodeCreate } from './commands/node.ts';
+import { nodeCreate, nodeRevoke } from './commands/node.ts';
 import { addRestore } from './commands/restore.ts';
 import { serve } from './commands/serve.ts';
 import { simulate } from './commands/simulate.ts';
@@ -41,6 +42,7 @@ export function commandLine(): Command {
     .exitOverride();
   addServe(program);
   addCredentials(program);
+  addBroker(program);
   addSimulation(program);
   addWhatIf(program);
   addBackTest(program);
@@ -70,15 +72,56 @@ function addCredentials(program: Command): void {
     .option('--site <id>', 'a site that a viewer may read; repeatable', collect, [])
     .option(...DATA)
     .action(tokenCreate);
-  program
-    .command('node')
-    .description('sign-in of sensor nodes and outdoor stations')
+  const node = program.command('node').description('sign-in of sensor nodes and outdoor stations');
+  node
     .command('create')
     .description('print a new user name and password for each unit; shown only this once')
     .argument('<site>', 'site id')
     .argument('<unit...>', "unit ids; 'weather' is the site's outdoor station")
     .option(...DATA)
     .action(nodeCreate);
+  node
+    .command('revoke')
+    .description('take the sign-in of units away; connections that stand are ended')
+    .argument('<site>', 'site id')
+    .argument('<unit...>', 'unit ids')
+    .option(...DATA)
+    .action(nodeRevoke);
+}
+
+function addBroker(program: Command): void {
+  const broker = program.command('broker').description('an outside broker, Mosquitto');
+  broker
+    .command('files')
+    .description('write its configuration, password file and access rules from the fleet')
+    .requiredOption('--out <folder>', 'where they go')
+    .option('--fleet <file>', 'fleet file; without it the stored fleet')
+    .option(...DATA)
+    .option('--listen <host:port>', 'for nodes and readers (default: 127.0.0.1:1883, TLS 8883)')
+    .option('--tls-cert <file>', 'PEM file; with it that listener speaks TLS')
+    .option('--tls-key <file>', 'PEM file with the key to it')
+    .option('--client-ca <file>', 'PEM file; nodes may have certificates of it, CN <site>/<unit>')
+    .option('--client-listen <host:port>', 'for those (default: port 8884 of the same address)')
+    .option('--crl <file>', 'PEM file with the certificates of it that are revoked')
+    .option('--house-listen <host:port>', "for Lineside's own processes", '127.0.0.1:1884')
+    .option('--house-tls', 'TLS there too')
+    .option('--state <folder>', 'where Mosquitto keeps messages', '/var/lib/mosquitto')
+    .option('--seen-at <folder>', 'where Mosquitto sees the files, when not where they are written')
+    .option('--new-password', "give Lineside's own processes a new password")
+    .action(brokerFiles);
+  broker
+    .command('reader')
+    .description('print a new user name and password of a program that reads alarms there')
+    .argument('<name>', 'its user name')
+    .option(
+      '--site <id>',
+      'a site whose alarms it may read; repeatable; without it all',
+      collect,
+      [],
+    )
+    .option('--remove', 'take its sign-in away')
+    .option(...DATA)
+    .action(brokerReader);
 }
 
 function addSimulation(program: Command): void {

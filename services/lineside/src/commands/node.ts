@@ -16,14 +16,7 @@ export async function nodeCreate(
   units: readonly string[],
   options: NodeOptions,
 ): Promise<void> {
-  for (const id of [site, ...units]) {
-    if (!ID_PATTERN.test(id)) {
-      throw new CommandFailure(
-        EXIT.badInput,
-        `'${id}' is no id: expected 1 to 63 of a-z, 0-9 and -, not starting or ending with -`,
-      );
-    }
-  }
+  checkIds([site, ...units]);
   const records = await openRecordStore({
     file: openDataFolder(dataFolderFrom(options.data)).records,
   });
@@ -41,6 +34,50 @@ export async function nodeCreate(
     }
   } finally {
     await records.close();
+  }
+}
+
+/**
+ * Takes the sign-in of nodes away. The embedded broker ends their connections within seconds, and
+ * takes a client certificate of theirs no more until they get a new password.
+ */
+export async function nodeRevoke(
+  site: string,
+  units: readonly string[],
+  options: NodeOptions,
+): Promise<void> {
+  checkIds([site, ...units]);
+  const records = await openRecordStore({
+    file: openDataFolder(dataFolderFrom(options.data)).records,
+  });
+  try {
+    const known = await knownUnits(records, site);
+    for (const unit of units) {
+      const had = await records.nodeCredential(`${site}/${unit}`);
+      if (had === null && !known.has(unit)) {
+        process.stderr.write(
+          `warning: ${site}/${unit} had no sign-in and is not in the fleet; is that the right unit?\n`,
+        );
+      }
+      await records.revokeNode({ site, unit }, Date.now());
+      process.stdout.write(`revoked ${site}/${unit}\n`);
+    }
+    process.stderr.write(
+      "an outside broker: run 'lineside broker files' and have it read them, then it counts there\n",
+    );
+  } finally {
+    await records.close();
+  }
+}
+
+function checkIds(ids: readonly string[]): void {
+  for (const id of ids) {
+    if (!ID_PATTERN.test(id)) {
+      throw new CommandFailure(
+        EXIT.badInput,
+        `'${id}' is no id: expected 1 to 63 of a-z, 0-9 and -, not starting or ending with -`,
+      );
+    }
   }
 }
 
