@@ -4,7 +4,10 @@ import { join } from 'node:path';
 import { openInfluxStore, type TelemetryStore } from '@lineside/storage';
 import { afterAll, beforeAll, describe } from 'vitest';
 import { HAS_INFLUXD, type InfluxServer, startInfluxServer } from './influx-server.ts';
+import { summingStore } from './summing-store.ts';
 import { telemetryContract } from './telemetry-contract.ts';
+import { telemetryQueryContract } from './telemetry-contract-queries.ts';
+import { telemetrySumsContract } from './telemetry-contract-sums.ts';
 import type { TelemetryPlace } from './telemetry-place.ts';
 
 describe.skipIf(!HAS_INFLUXD)("a real server (needs influxd, Debian's package influxdb)", () => {
@@ -15,14 +18,16 @@ describe.skipIf(!HAS_INFLUXD)("a real server (needs influxd, Debian's package in
   });
   afterAll(() => server.stop());
 
-  telemetryContract('InfluxDB', async (): Promise<TelemetryPlace> => {
+  const make = async (
+    dressed: (store: TelemetryStore) => TelemetryStore,
+  ): Promise<TelemetryPlace> => {
     const root = await mkdtemp(join(tmpdir(), 'telemetry-'));
     databases += 1;
     const bucket = `contract-${databases}`;
     const given: TelemetryStore[] = [];
     const open = async (): Promise<TelemetryStore> => {
       const options = { url: server.url, token: null, org: null, bucket };
-      const store = await openInfluxStore(options);
+      const store = dressed(await openInfluxStore(options));
       given.push(store);
       return store;
     };
@@ -42,5 +47,11 @@ describe.skipIf(!HAS_INFLUXD)("a real server (needs influxd, Debian's package in
         await rm(root, { recursive: true, force: true });
       },
     };
+  };
+
+  telemetryContract('InfluxDB', () => make((store) => store));
+  describe('InfluxDB, summed up in between', () => {
+    telemetryQueryContract(() => make(summingStore));
   });
+  telemetrySumsContract('InfluxDB', () => make((store) => store));
 });

@@ -15,6 +15,7 @@ import type {
   RangeQuery,
   RangeResult,
   ReadingsQuery,
+  SumUpReport,
   TelemetryStore,
   UnitExtremes,
 } from './ports/telemetry-store.ts';
@@ -59,6 +60,7 @@ export interface ReadingThread {
 interface ThreadedTraits {
   readonly lacks?: Readonly<Record<string, string>>;
   readonly hurry?: () => Promise<unknown>;
+  readonly sumUp?: (nowMs: number) => Promise<SumUpReport>;
 }
 
 /**
@@ -67,6 +69,7 @@ interface ThreadedTraits {
  */
 export class ThreadedTelemetryStore implements TelemetryStore {
   readonly lacks: Readonly<Record<string, string>>;
+  readonly sumUp?: (nowMs: number) => Promise<SumUpReport>;
   readonly #writer: WritingThread;
   readonly #reader: ReadingThread;
   readonly #hurry: () => Promise<unknown>;
@@ -75,12 +78,19 @@ export class ThreadedTelemetryStore implements TelemetryStore {
   constructor(
     writer: WritingThread,
     reader: ReadingThread,
-    { lacks = {}, hurry = async () => {} }: ThreadedTraits = {},
+    { lacks = {}, hurry = async () => {}, sumUp }: ThreadedTraits = {},
   ) {
     this.#writer = writer;
     this.#reader = reader;
     this.#hurry = hurry;
     this.lacks = lacks;
+    if (sumUp !== undefined) {
+      this.sumUp = async (nowMs) => {
+        this.#refuseClosed('sumUp');
+        checkTime('nowMs', nowMs);
+        return sumUp(nowMs);
+      };
+    }
   }
 
   hurry(): void {

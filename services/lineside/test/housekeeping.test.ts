@@ -95,3 +95,24 @@ it('does not ask a store to forget that cannot, and forgets the rest all the sam
   expect(failures).toEqual([]);
   expect((await records.quarantined({ limit: 10, cursor: null })).items).toEqual([]);
 });
+
+it('has a store sum up that does so apart from appending, and tells of a failure', async () => {
+  const asked: number[] = [];
+  const summing: TelemetryStore = Object.create(telemetry, {
+    lacks: { value: {} },
+    sumUp: {
+      value: (nowMs: number) => {
+        asked.push(nowMs);
+        return Promise.reject(new Error('the server hangs'));
+      },
+    },
+    dropBefore: { value: async () => {} },
+  });
+  const told: string[] = [];
+  const log = pino({ level: 'warn' }, { write: (line) => void told.push(line) });
+  const options = { telemetry: summing, records, clock: () => NOW_MS, retentionDays: 1, log };
+  await startHousekeeping(options)();
+  expect(asked).toEqual([NOW_MS]);
+  expect(told).toHaveLength(1);
+  expect(told[0]).toContain('the server hangs');
+});

@@ -3,7 +3,9 @@ import type { AppendReport } from '../ports/telemetry-store.ts';
 import { channelsIn } from '../sqlite/telemetry/channel-mask.ts';
 import { type PackedReadings, ROW_HEAD } from '../sqlite/telemetry/packed-readings.ts';
 import { INFLUX_END_MS } from './influx-options.ts';
+import type { LateDay } from './late-days.ts';
 import { lineHead, readingLine } from './line-protocol.ts';
+import { dayStart } from './span-parts.ts';
 
 /** A unit of a batch. */
 export interface UnitBatch {
@@ -61,6 +63,19 @@ export class AppendBatch {
     });
     for (const times of found.values()) times.sort((a, b) => a - b);
     return found;
+  }
+
+  /** Days with readings before that time, whether they are stored already or not. */
+  lateDays(beforeMs: number): readonly LateDay[] {
+    const days = new Map<string, LateDay>();
+    this.#eachRow((owner, atMs) => {
+      const unit = this.units[owner];
+      if (unit === undefined || atMs >= beforeMs) return;
+      const dayMs = dayStart(atMs);
+      const key = `${owner}/${dayMs}`;
+      if (!days.has(key)) days.set(key, { unit, dayMs });
+    });
+    return [...days.values()];
   }
 
   /** Lines with what `seen` does not have yet, which is added to it, and how much that is. */

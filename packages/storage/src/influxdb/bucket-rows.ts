@@ -1,7 +1,13 @@
 import { channelsIn } from '../sqlite/telemetry/channel-mask.ts';
 import type { Span } from '../sqlite/telemetry/week.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { aggregateColumn, bucketsStatement, MOST_ROWS, type UnitTags } from './influxql.ts';
+import {
+  aggregateColumn,
+  bucketsStatement,
+  MOST_ROWS,
+  type Source,
+  type UnitTags,
+} from './influxql.ts';
 import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
 
 /** One channel in one bucket. */
@@ -20,6 +26,8 @@ export interface BucketQuestion {
   readonly unit: UnitTags;
   readonly mask: number;
   readonly span: Span;
+  /** Quarters only where the span begins and ends with one. */
+  readonly source: Source;
 }
 
 /**
@@ -35,7 +43,9 @@ export async function eachBucket(
   let open = questions.map((question, place) => ({ ...question, place }));
   while (open.length > 0) {
     const answers = await connection.query(
-      open.map(({ unit, mask, span }) => bucketsStatement(unit, mask, span, widthMs)),
+      open.map(({ unit, mask, span, source }) =>
+        bucketsStatement(unit, mask, span, widthMs, source),
+      ),
     );
     open = open.flatMap((one, at) => {
       const [series] = answers[at] ?? [];

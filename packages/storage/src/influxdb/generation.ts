@@ -53,12 +53,9 @@ export function lacksOf(generation: InfluxGeneration): Readonly<Record<string, s
       'InfluxDB has no transactions: of a batch that failed a part may be kept, ' +
       'and writing the batch again completes it',
     severalWriters:
-      'InfluxDB overwrites equal times: the first stored value wins only as long as one program ' +
-      'at a time writes to the bucket',
+      'InfluxDB overwrites equal times: the first stored value wins, and quarters of an hour hold ' +
+      'what came late, only as long as one program at a time writes to the bucket',
     timesAfter2262: 'InfluxDB keeps times as 64-bit nanoseconds, which end on 2262-04-11',
-    storedRollups:
-      'buckets, extremes and quarters are summed up by InfluxDB at each question: rollups kept ' +
-      'beside the readings could not follow late ones without transactions',
   };
   if (generation === 3) {
     reasons['dropBefore'] =

@@ -2,7 +2,7 @@ import { Agent as HttpAgent } from 'node:http';
 import { Agent as HttpsAgent } from 'node:https';
 import { InfluxDB, RequestTimedOutError, type WriteApi } from '@influxdata/influxdb-client';
 import { authorization, statementsPerRequest, writePath } from './generation.ts';
-import { influxFailure, isHanging } from './influx-failure.ts';
+import { influxFailure, isHanging, isPastRetention } from './influx-failure.ts';
 import type { KnownInflux } from './influx-options.ts';
 import { type AnswerSeries, seriesOfAnswer } from './query-answer.ts';
 import { retrying } from './retrying.ts';
@@ -73,13 +73,21 @@ export class InfluxConnection {
     await this.#ask([statement], 'POST');
   }
 
-  /** Resolves when the server has taken all lines; in parts of at most `WRITE_MOST_LINES`. */
+  /**
+   * Resolves when the server has taken all lines; in parts of at most `WRITE_MOST_LINES`. Lines that
+   * it refuses because they are past its retention would be forgotten at once and count as taken:
+   * whoever waits for them would wait for ever.
+   */
   async write(lines: readonly string[]): Promise<void> {
     for (let at = 0; at < lines.length; at += WRITE_MOST_LINES) {
       const part = lines.slice(at, at + WRITE_MOST_LINES);
       await this.#trying(async () => {
-        this.#writeApi.writeRecords(part);
-        await this.#writeApi.flush();
+        try {
+          this.#writeApi.writeRecords(part);
+          await this.#writeApi.flush();
+        } catch (error) {
+          if (!isPastRetention(error)) throw error;
+        }
       });
     }
   }

@@ -44,6 +44,14 @@ export function isHanging(error: unknown): boolean {
   return error instanceof RequestTimedOutError;
 }
 
+/** Whether all that was wrong with a write is that some lines are older than the server keeps. */
+export function isPastRetention(error: unknown): boolean {
+  return (
+    error instanceof HttpError &&
+    /beyond retention policy|outside retention policy/i.test(wordsOf(error))
+  );
+}
+
 /**
  * How long the server asked to be left alone, in ms; 0 when it did not say. The header counts
  * seconds (RFC 9110, section 10.2.3); the client's own reading of it takes them for ms.

@@ -8,11 +8,13 @@ import {
   maskOf,
 } from '../sqlite/telemetry/channel-mask.ts';
 import { type PackedReadings, RowPacker } from '../sqlite/telemetry/packed-readings.ts';
-import type { Span } from '../sqlite/telemetry/week.ts';
+import { overlap, type Span } from '../sqlite/telemetry/week.ts';
 import type { InfluxConnection } from './influx-connection.ts';
-import { aggregateColumn, extremesStatement, knownTimes } from './influxql.ts';
+import { aggregateColumn, extremesStatement, knownTimes, type UnitTags } from './influxql.ts';
 import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
 import { eachRowPage } from './row-pages.ts';
+import { daySpan, type SummedUp, wholeQuarters } from './span-parts.ts';
+import { readSummedUp } from './summed-up.ts';
 
 /** Rows for which the first buffer of an answer has room; it grows. */
 export const USUAL_ROWS = 1_000;
@@ -20,6 +22,9 @@ export const USUAL_ROWS = 1_000;
 /** Of 500 units at a reading a minute 180,000 readings. */
 const SHORTEST_PART_MS: number = 6 * 3_600_000;
 const MOST_PARTS = 24;
+
+/** Units of one statement: their names make 5 KB of address at most. */
+const MOST_NAMED_UNITS = 50;
 
 /** Raw readings of one unit, oldest first, at most `limit`. */
 export async function readReadings(
@@ -44,7 +49,8 @@ export async function readExtremes(
   const mask = maskOf(query.channels);
   const span = knownTimes(query);
   if (mask === 0 || span.fromMs >= span.toMs) return [];
-  const statements = partsOf(span).map((part) => extremesStatement(mask, part));
+  const summed = await readSummedUp(connection, span, null);
+  const statements = extremesStatements(mask, span, summed);
   const units = new Map<string, UnitExtremes & { readonly channels: MutableExtremes }>();
   for (const series of (await connection.query(statements, 1)).flat()) {
     const { site = '', unit = '' } = series.tags;
@@ -57,8 +63,47 @@ export async function readExtremes(
   );
 }
 
+/**
+ * From quarters where there are some, from readings beside them; and from readings of days whose
+ * quarters lack late ones, whose values can only widen what those say.
+ */
+function extremesStatements(mask: number, span: Span, summed: SummedUp): string[] {
+  const quarters = wholeQuarters(span, summed.beforeMs);
+  if (quarters === null) return shortParts(span).map((part) => extremesStatement(mask, part));
+  const beside = [
+    { fromMs: span.fromMs, toMs: quarters.fromMs },
+    { fromMs: quarters.toMs, toMs: span.toMs },
+  ];
+  return [
+    extremesStatement(mask, quarters, 'quarters'),
+    ...beside.flatMap(shortParts).map((part) => extremesStatement(mask, part)),
+    ...lateExtremes(mask, quarters, summed.lateDays),
+  ];
+}
+
+function lateExtremes(mask: number, quarters: Span, lateDays: SummedUp['lateDays']): string[] {
+  const unitsOfDay = new Map<number, UnitTags[]>();
+  for (const [key, days] of lateDays) {
+    const [site = '', unit = ''] = key.split('/');
+    for (const dayMs of days) {
+      const units = unitsOfDay.get(dayMs);
+      if (units === undefined) unitsOfDay.set(dayMs, [{ site, unit }]);
+      else units.push({ site, unit });
+    }
+  }
+  return [...unitsOfDay].flatMap(([dayMs, units]) => {
+    const part = overlap(daySpan(dayMs), quarters);
+    if (part === null) return [];
+    return Array.from({ length: Math.ceil(units.length / MOST_NAMED_UNITS) }, (_, group) => {
+      const from = group * MOST_NAMED_UNITS;
+      const some = units.slice(from, from + MOST_NAMED_UNITS);
+      return extremesStatement(mask, part, 'readings', some);
+    });
+  });
+}
+
 /** Parts that are asked for side by side, so that each is answered well before its time is up. */
-function partsOf({ fromMs, toMs }: Span): Span[] {
+function shortParts({ fromMs, toMs }: Span): Span[] {
   const stepMs = Math.max(SHORTEST_PART_MS, Math.ceil((toMs - fromMs) / MOST_PARTS));
   const parts: Span[] = [];
   for (let atMs = fromMs; atMs < toMs; atMs += stepMs) {

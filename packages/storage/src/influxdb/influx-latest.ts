@@ -1,10 +1,10 @@
-import { StoreError } from '../ports/store-error.ts';
 import { ALL_CHANNELS } from '../sqlite/telemetry/channel-mask.ts';
 import { type PackedReadings, RowPacker } from '../sqlite/telemetry/packed-readings.ts';
 import type { InfluxGeneration } from './generation.ts';
 import type { InfluxConnection } from './influx-connection.ts';
 import { packRows, USUAL_ROWS } from './influx-fleet.ts';
 import { areNames, newestStatement, seriesStatement, type UnitTags } from './influxql.ts';
+import { unlessUnknown } from './known-channels.ts';
 import type { AnswerSeries } from './query-answer.ts';
 
 /** Most units have sent something within it; it touches two or three storage periods. */
@@ -26,7 +26,7 @@ export async function readLatest(
   generation: InfluxGeneration,
   nowMs: number,
 ): Promise<PackedReadings> {
-  const units = generation === 3 ? null : await indexedUnits(connection);
+  const units = await indexedUnits(connection, generation);
   const fromMs = units === null ? 0 : Math.max(0, nowMs - RECENT_MS);
   const [recent = []] = await connection.query([newestStatement(ALL_CHANNELS, fromMs)]);
   const found = new Set(recent.map(({ tags }) => `${tags['site']}/${tags['unit']}`));
@@ -40,18 +40,16 @@ export async function readLatest(
   return packed([...recent, ...older.flat()]);
 }
 
-/** Null when the server does not tell. */
-async function indexedUnits(connection: InfluxConnection): Promise<readonly UnitTags[] | null> {
-  let found: readonly AnswerSeries[] = [];
-  try {
-    [found = []] = await connection.query([seriesStatement()]);
-  } catch (error) {
-    if (error instanceof StoreError && /error parsing query|not supported/i.test(error.message)) {
-      return null;
-    }
-    throw error;
-  }
+/** Every unit that has readings; null when the server does not tell, as the third generation. */
+export async function indexedUnits(
+  connection: InfluxConnection,
+  generation: InfluxGeneration,
+): Promise<readonly UnitTags[] | null> {
+  if (generation === 3) return null;
+  const found = await unlessUnknown(() => connection.query([seriesStatement()]));
+  if (found === null) return null;
   return found
+    .flat()
     .flatMap(({ values }) => values)
     .map(([key]) => unitOfKey(String(key)))
     .filter(areNames);

@@ -21,6 +21,18 @@ export interface KnownInflux extends InfluxOptions {
 export const MEASUREMENT = 'reading';
 
 /**
+ * Measurement of quarters of an hour, at their starts, with the same tags: of each channel the
+ * fields `leak_min`, `leak_max`, `leak_sum` and `leak_n`.
+ */
+export const QUARTER_MEASUREMENT = 'quarter';
+
+/** Days of a unit whose quarters lack what came late: field `open`, 1 until they are redone. */
+export const LATE_MEASUREMENT = 'late_day';
+
+/** How far quarters are summed up: field `before`, in ms, at that time itself. */
+export const SUMMED_MEASUREMENT = 'summed';
+
+/**
  * Event times lie below this, 2262-04-11T00:00Z: InfluxDB keeps nanoseconds in 64 bits, with sign.
  */
 export const INFLUX_END_MS: number = Date.UTC(2262, 3, 11);

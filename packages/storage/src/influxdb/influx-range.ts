@@ -2,12 +2,14 @@ import type { ChannelSeries, RangeQuery, RangeResult } from '../ports/telemetry-
 import { bucketWidth } from '../sqlite/telemetry/bucket-width.ts';
 import { ALL_CHANNELS, channelAt, channelsIn, maskOf } from '../sqlite/telemetry/channel-mask.ts';
 import { BucketCollector, RawCollector } from '../sqlite/telemetry/series-collector.ts';
-import type { Span } from '../sqlite/telemetry/week.ts';
+import { QUARTER_MS, type Span } from '../sqlite/telemetry/week.ts';
 import { eachBucket } from './bucket-rows.ts';
 import type { InfluxConnection } from './influx-connection.ts';
 import { aggregateColumn, areNames, countsStatement, knownTimes } from './influxql.ts';
 import { columnPlaces, numberAt } from './query-answer.ts';
 import { eachRowPage } from './row-pages.ts';
+import { type SpanPart, unitParts } from './span-parts.ts';
+import { readSummedUp } from './summed-up.ts';
 
 const RAW_WIDTH_MS = 0;
 
@@ -24,7 +26,10 @@ export async function readRange(
   if (span.fromMs >= span.toMs || wanted === 0 || !areNames(query)) {
     return { bucketMs: RAW_WIDTH_MS, series: [] };
   }
-  const { mask, most } = await countValues(connection, query, wanted, span);
+  const { site, unit } = query;
+  const summed = await readSummedUp(connection, span, [{ site, unit }]);
+  const parts = unitParts(span, query, summed);
+  const { mask, most } = await countValues(connection, query, wanted, parts);
   if (most <= query.points) {
     const series = await readRaw(connection, query, mask, span);
     // Values that came between the two questions may be too many.
@@ -33,9 +38,11 @@ export async function readRange(
   }
   const widthMs = bucketWidth(span, query.points);
   const collector = new BucketCollector(span, widthMs);
-  const { site, unit } = query;
-  const question = { unit: { site, unit }, mask, span };
-  await eachBucket(connection, [question], widthMs, (_question, row) => {
+  // A bucket narrower than a quarter cannot be made of quarters.
+  const usable: readonly SpanPart[] =
+    widthMs % QUARTER_MS === 0 ? parts : [{ span, source: 'readings' }];
+  const questions = usable.map((part) => ({ unit: { site, unit }, mask, ...part }));
+  await eachBucket(connection, questions, widthMs, (_question, row) => {
     collector.add(row.channel, row.atMs, row.min, row.max, row.sum, row.count);
   });
   return { bucketMs: widthMs, series: collector.series() };
@@ -46,18 +53,23 @@ async function countValues(
   connection: InfluxConnection,
   { site, unit }: RangeQuery,
   wanted: number,
-  span: Span,
+  parts: readonly SpanPart[],
 ): Promise<{ readonly mask: number; readonly most: number }> {
-  const [[series] = []] = await connection.query([countsStatement({ site, unit }, wanted, span)]);
-  let [mask, most] = [0, 0];
-  if (series === undefined) return { mask, most };
-  for (const channel of channelsIn(wanted)) {
-    const place = series.columns.indexOf(aggregateColumn(channel, 'count'));
-    const count = numberAt(series.values[0] ?? [], place) ?? 0;
-    if (count > 0) mask |= 1 << channel;
-    most = Math.max(most, count);
+  const answers = await connection.query(
+    parts.map(({ span, source }) => countsStatement({ site, unit }, wanted, span, source)),
+  );
+  let mask = 0;
+  const counts = new Map<number, number>();
+  for (const series of answers.flat()) {
+    for (const channel of channelsIn(wanted)) {
+      const place = series.columns.indexOf(aggregateColumn(channel, 'count'));
+      const count = numberAt(series.values[0] ?? [], place) ?? 0;
+      if (count === 0) continue;
+      mask |= 1 << channel;
+      counts.set(channel, (counts.get(channel) ?? 0) + count);
+    }
   }
-  return { mask, most };
+  return { mask, most: Math.max(0, ...counts.values()) };
 }
 
 async function readRaw(

@@ -1,14 +1,16 @@
 import { StoreError } from '../ports/store-error.ts';
-import type { AppendReport } from '../ports/telemetry-store.ts';
+import type { AppendReport, SumUpReport } from '../ports/telemetry-store.ts';
 import type { PackedReadings } from '../sqlite/telemetry/packed-readings.ts';
 import { weekStart } from '../sqlite/telemetry/week.ts';
 import type { WorkerAdapter } from '../worker/serve-worker.ts';
 import { AppendBatch } from './append-batch.ts';
 import { lacksOf } from './generation.ts';
-import { InfluxConnection, WRITE_TIMEOUT_MS } from './influx-connection.ts';
+import { InfluxConnection, READ_TIMEOUT_MS, WRITE_TIMEOUT_MS } from './influx-connection.ts';
 import type { KnownInflux } from './influx-options.ts';
-import { deleteStatement } from './influxql.ts';
+import { deleteStatements } from './influxql.ts';
+import { LateDays } from './late-days.ts';
 import { NewestTimes } from './newest-times.ts';
+import { QuarterSummer } from './quarter-summer.ts';
 import { findStored, spansOf } from './stored-channels.ts';
 
 /**
@@ -28,13 +30,23 @@ const APPENDS_MOST_WAITING = 64;
 export class InfluxWriter implements WorkerAdapter {
   readonly #known: KnownInflux;
   readonly #connection: InfluxConnection;
+  /** Of its own, so that writes do not wait for sums, and sums may take their time. */
+  readonly #summing: InfluxConnection;
   readonly #newest = new NewestTimes();
+  readonly #late: LateDays;
+  readonly #summer: QuarterSummer;
+  #sums: Promise<SumUpReport> | null = null;
   #last: Promise<unknown> = Promise.resolve();
   #waiting = 0;
 
   constructor(known: KnownInflux) {
     this.#known = known;
     this.#connection = new InfluxConnection(known, WRITE_TIMEOUT_MS);
+    this.#summing = new InfluxConnection(known, READ_TIMEOUT_MS);
+    this.#late = new LateDays(this.#connection);
+    this.#summer = new QuarterSummer(this.#summing, known.generation, this.#late, (work) =>
+      this.#afterOthers(work),
+    );
   }
 
   append(packed: PackedReadings): Promise<AppendReport> {
@@ -51,17 +63,31 @@ export class InfluxWriter implements WorkerAdapter {
     if (reason !== undefined) return Promise.reject(new StoreError('STORE_BAD_INPUT', reason));
     const startMs = weekStart(beforeMs);
     return this.#afterOthers(async () => {
-      if (startMs > 0) await this.#connection.command(deleteStatement(startMs));
+      if (startMs === 0) return;
+      for (const statement of deleteStatements(startMs)) await this.#connection.command(statement);
     });
+  }
+
+  /** Sums readings up to quarters; a call while another runs has the same outcome. */
+  async sumUp(nowMs: number): Promise<SumUpReport> {
+    this.#sums ??= this.#summer.sumUp(nowMs);
+    try {
+      return await this.#sums;
+    } finally {
+      this.#sums = null;
+    }
   }
 
   /** The end is near: what the server does not answer soon is given up. */
   hurry(): void {
+    this.#summer.end();
     this.#connection.hurry();
+    this.#summing.hurry();
   }
 
   close(): void {
     this.#connection.close();
+    this.#summing.close();
   }
 
   async #append(packed: PackedReadings): Promise<AppendReport> {
@@ -74,6 +100,7 @@ export class InfluxWriter implements WorkerAdapter {
     const { lines, report } = batch.lines();
     // Before writing: what fails may be stored all the same.
     for (const unit of batch.units) newest.raise(unit, unit.newestMs);
+    await this.#late.mark(batch.lateDays(await this.#late.lateBeforeMs()));
     await this.#connection.write(lines);
     return report;
   }

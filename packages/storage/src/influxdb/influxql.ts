@@ -1,7 +1,13 @@
 import { ID_PATTERN } from '@lineside/readings';
 import { channelAt, channelsIn } from '../sqlite/telemetry/channel-mask.ts';
 import type { Span } from '../sqlite/telemetry/week.ts';
-import { INFLUX_END_MS, MEASUREMENT } from './influx-options.ts';
+import {
+  INFLUX_END_MS,
+  LATE_MEASUREMENT,
+  MEASUREMENT,
+  QUARTER_MEASUREMENT,
+  SUMMED_MEASUREMENT,
+} from './influx-options.ts';
 
 /*
  * InfluxQL is kept to what all generations answer: SELECT of fields, min, max, sum and count,
@@ -78,8 +84,7 @@ export function newestStatement(
   fromMs: number,
   units: readonly UnitTags[] | null = null,
 ): string {
-  const of = units === null ? '' : ` AND (${units.map(ofUnit).join(' OR ')})`;
-  const where = `time >= ${fromMs}ms${of}`;
+  const where = `time >= ${fromMs}ms${ofAny(units)}`;
   const order = 'ORDER BY time DESC LIMIT 1';
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} ${order}`;
 }
@@ -89,10 +94,25 @@ export function seriesStatement(): string {
   return `SHOW SERIES FROM ${FROM}`;
 }
 
+/** The names of the channels that have ever been written, from the index alone. */
+export function channelsStatement(): string {
+  return `SHOW FIELD KEYS FROM ${FROM}`;
+}
+
+/** The oldest row of all from that time on. */
+export function oldestStatement(mask: number, fromMs: number): string {
+  return `SELECT ${fields(mask)} FROM ${FROM} WHERE time >= ${fromMs}ms ORDER BY time ASC LIMIT 1`;
+}
+
 /** How many values each channel has, in one row; columns named by `aggregateColumn`. */
-export function countsStatement(unit: UnitTags, mask: number, span: Span): string {
+export function countsStatement(
+  unit: UnitTags,
+  mask: number,
+  span: Span,
+  source: Source = 'readings',
+): string {
   const where = `${within(span)} AND ${ofUnit(unit)}`;
-  return `SELECT ${aggregates(mask, ['count'])} FROM ${FROM} WHERE ${where}`;
+  return `SELECT ${aggregates(mask, ['count'], source)} FROM ${TABLES[source]} WHERE ${where}`;
 }
 
 /**
@@ -104,24 +124,66 @@ export function bucketsStatement(
   mask: number,
   span: Span,
   widthMs: number,
+  source: Source = 'readings',
 ): string {
   const where = `${within(span)} AND ${ofUnit({ site, unit })}`;
-  const columns = aggregates(mask, ['min', 'max', 'sum', 'count']);
+  const columns = aggregates(mask, ['min', 'max', 'sum', 'count'], source);
   const oneBucket = Math.floor(span.fromMs / widthMs) === Math.floor((span.toMs - 1) / widthMs);
   // A width beyond 292 years is no duration any more; it is never needed beside another bucket.
   const grouped = oneBucket ? '' : ` GROUP BY time(${widthMs}ms) fill(none) LIMIT ${MOST_ROWS}`;
-  return `SELECT ${columns} FROM ${FROM} WHERE ${where}${grouped}`;
+  return `SELECT ${columns} FROM ${TABLES[source]} WHERE ${where}${grouped}`;
 }
 
-/** Minimum and maximum over the span, one series a unit. */
-export function extremesStatement(mask: number, span: Span): string {
-  const columns = aggregates(mask, ['min', 'max']);
-  return `SELECT ${columns} FROM ${FROM} WHERE ${within(span)} GROUP BY ${TAGS}`;
+/**
+ * The same of every quarter of an hour with readings, of every unit or of those that are named; one
+ * series a unit. The span has to hold fewer quarters than `MOST_ROWS`.
+ */
+export function summingStatement(
+  mask: number,
+  span: Span,
+  widthMs: number,
+  units: readonly UnitTags[] | null,
+): string {
+  const columns = aggregates(mask, ['min', 'max', 'sum', 'count'], 'readings');
+  const grouped = `GROUP BY time(${widthMs}ms), ${TAGS} fill(none)`;
+  return `SELECT ${columns} FROM ${FROM} WHERE ${within(span)}${ofAny(units)} ${grouped}`;
 }
 
-/** Forgets readings before the time. */
-export function deleteStatement(beforeMs: number): string {
-  return `DELETE FROM ${FROM} WHERE time < ${Math.min(beforeMs, INFLUX_END_MS)}ms`;
+/** Minimum and maximum over the span, one series a unit: of all, or of those that are named. */
+export function extremesStatement(
+  mask: number,
+  span: Span,
+  source: Source = 'readings',
+  units: readonly UnitTags[] | null = null,
+): string {
+  const columns = aggregates(mask, ['min', 'max'], source);
+  const where = `${within(span)}${ofAny(units)}`;
+  return `SELECT ${columns} FROM ${TABLES[source]} WHERE ${where} GROUP BY ${TAGS}`;
+}
+
+/** How far quarters are summed up, in the newest row. */
+export function summedStatement(): string {
+  const from = identifier(SUMMED_MEASUREMENT);
+  return `SELECT "before" FROM ${from} ORDER BY time DESC LIMIT 1`;
+}
+
+/** Days whose quarters lack late readings, one series a unit of at most `limit` rows. */
+export function lateDaysStatement(
+  span: Span | null,
+  limit: number,
+  units: readonly UnitTags[] | null = null,
+): string {
+  const when = span === null ? '' : ` AND ${within(span)}`;
+  const where = `"open" > 0${when}${ofAny(units)}`;
+  const from = identifier(LATE_MEASUREMENT);
+  return `SELECT "open" FROM ${from} WHERE ${where} GROUP BY ${TAGS} LIMIT ${limit}`;
+}
+
+/** Forgets readings before the time, and what was summed up of them. */
+export function deleteStatements(beforeMs: number): readonly string[] {
+  const cutMs = Math.min(beforeMs, INFLUX_END_MS);
+  const names = [MEASUREMENT, QUARTER_MEASUREMENT, LATE_MEASUREMENT];
+  return names.map((name) => `DELETE FROM ${identifier(name)} WHERE time < ${cutMs}ms`);
 }
 
 export function createDatabaseStatement(bucket: string): string {
@@ -135,7 +197,14 @@ export function aggregateColumn(channel: number, aggregate: Aggregate): string {
   return `${channelAt(channel)}_${aggregate}`;
 }
 
+/** Values come from the readings themselves, or from the quarters that they were summed up to. */
+export type Source = 'readings' | 'quarters';
+
 const FROM: string = identifier(MEASUREMENT);
+const TABLES: Readonly<Record<Source, string>> = {
+  readings: FROM,
+  quarters: identifier(QUARTER_MEASUREMENT),
+};
 const TAGS = '"site", "unit"';
 
 function within({ fromMs, toMs }: Span): string {
@@ -146,19 +215,34 @@ function ofUnit({ site, unit }: UnitTags): string {
   return `("site" = ${literal(site)} AND "unit" = ${literal(unit)})`;
 }
 
+function ofAny(units: readonly UnitTags[] | null): string {
+  return units === null ? '' : ` AND (${units.map(ofUnit).join(' OR ')})`;
+}
+
 function fields(mask: number): string {
   return channelsIn(mask)
     .map((channel) => identifier(channelAt(channel)))
     .join(', ');
 }
 
-function aggregates(mask: number, of: readonly Aggregate[]): string {
+function aggregates(mask: number, of: readonly Aggregate[], source: Source): string {
   return channelsIn(mask)
     .flatMap((channel) =>
       of.map((aggregate) => {
         const column = identifier(aggregateColumn(channel, aggregate));
-        return `${aggregate}(${identifier(channelAt(channel))}) AS ${column}`;
+        return `${aggregated(channel, aggregate, source)} AS ${column}`;
       }),
     )
     .join(', ');
+}
+
+function aggregated(channel: number, aggregate: Aggregate, source: Source): string {
+  if (source === 'readings') return `${aggregate}(${identifier(channelAt(channel))})`;
+  const over = aggregate === 'count' ? 'sum' : aggregate;
+  return `${over}(${identifier(quarterField(channel, aggregate))})`;
+}
+
+/** Name of the field of a quarter. */
+export function quarterField(channel: number, aggregate: Aggregate): string {
+  return `${channelAt(channel)}_${aggregate === 'count' ? 'n' : aggregate}`;
 }

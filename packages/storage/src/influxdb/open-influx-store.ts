@@ -26,6 +26,7 @@ export async function openInfluxStore(options: InfluxOptions): Promise<Telemetry
     const writer = await startWorker<InfluxWriter>(beside('./influx-writer-entry'), known);
     return new ThreadedTelemetryStore(writer, reader, {
       lacks: lacksOf(known.generation),
+      sumUp: (nowMs) => writer.methods.sumUp(nowMs),
       hurry: () => Promise.all([writer.methods.hurry(), reader.methods.hurry()]),
     });
   } catch (error) {

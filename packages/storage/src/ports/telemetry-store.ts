@@ -45,6 +45,13 @@ export interface TelemetryStore {
   /** Forgets whole storage periods that end before `beforeMs`; younger readings stay. */
   dropBefore(beforeMs: number): Promise<void>;
 
+  /**
+   * Brings sums that are kept beside the readings up to date, where `append` does not do so; answers
+   * are the same before and after, only slower before. To be called every minute by the one program
+   * that writes. Can end at any moment: the next call does again what was not done.
+   */
+  sumUp?(nowMs: number): Promise<SumUpReport>;
+
   /** Copies a consistent state of the store into the folder, while writing goes on. */
   backup(folder: string): Promise<void>;
 
@@ -62,6 +69,13 @@ export interface AppendReport {
   readonly storedValues: number;
   /** Channel values that were there already (same or different value). */
   readonly duplicateValues: number;
+}
+
+export interface SumUpReport {
+  /** Quarters of an hour that end at or before it are summed up; 0 when none are. */
+  readonly beforeMs: number;
+  /** Quarters of units that this call has written. */
+  readonly quarters: number;
 }
 
 export interface RangeQuery {

@@ -5,7 +5,7 @@ import {
   areNames,
   bucketsStatement,
   createDatabaseStatement,
-  deleteStatement,
+  deleteStatements,
   extremesStatement,
   identifier,
   knownTimes,
@@ -107,12 +107,28 @@ describe('statements', () => {
     );
   });
 
+  it('ask quarters for the same columns', () => {
+    expect(bucketsStatement(UNIT, maskOf(['rh']), DAY, 3_600_000, 'quarters')).toBe(
+      'SELECT min("rh_min") AS "rh_min", max("rh_max") AS "rh_max", ' +
+        'sum("rh_sum") AS "rh_sum", sum("rh_n") AS "rh_count" FROM "quarter" ' +
+        `WHERE ${WITHIN} AND ${OF_UNIT} GROUP BY time(3600000ms) fill(none) LIMIT 10000`,
+    );
+    expect(extremesStatement(maskOf(['p']), DAY, 'quarters', [UNIT])).toBe(
+      'SELECT min("p_min") AS "p_min", max("p_max") AS "p_max" FROM "quarter" ' +
+        `WHERE ${WITHIN} AND (${OF_UNIT}) GROUP BY "site", "unit"`,
+    );
+  });
+
   it('name no time that nanoseconds in 64 bits cannot hold', () => {
     expect(BigInt(INFLUX_END_MS) * 1_000_000n).toBeLessThan(2n ** 63n);
     const end = Date.UTC(9_999, 0);
     expect(knownTimes({ fromMs: 5, toMs: end })).toEqual({ fromMs: 5, toMs: INFLUX_END_MS });
     const beyond = knownTimes({ fromMs: end - 1, toMs: end });
     expect(beyond).toEqual({ fromMs: INFLUX_END_MS, toMs: INFLUX_END_MS });
-    expect(deleteStatement(end)).toBe(`DELETE FROM "reading" WHERE time < ${INFLUX_END_MS}ms`);
+    expect(deleteStatements(end)).toEqual(
+      ['reading', 'quarter', 'late_day'].map(
+        (name) => `DELETE FROM "${name}" WHERE time < ${INFLUX_END_MS}ms`,
+      ),
+    );
   });
 });

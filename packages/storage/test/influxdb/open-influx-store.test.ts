@@ -70,7 +70,9 @@ describe('openInfluxStore', () => {
     const here = await open('3.2.0');
     const query = { site: 'mill', unit: 'rtu-01', fromMs: 0, toMs: AT, channels: ['rh'] as const };
     expect(await here.quarters([query, query, query])).toEqual([]);
-    expect(server?.taken.filter(({ path }) => path === '/query')).toHaveLength(3);
+    const asked = server?.taken.filter(({ path }) => path === '/query') ?? [];
+    const from = asked.map(({ query: of }) => /FROM ("\w+")/.exec(of.get('q') ?? '')?.[1]);
+    expect(from.sort()).toEqual(['"late_day"', ...Array(3).fill('"reading"'), '"summed"']);
     const dropped = here.dropBefore(AT);
     await expect(dropped).rejects.toMatchObject({ code: 'STORE_BAD_INPUT' });
     await expect(dropped).rejects.toThrow(here.lacks['dropBefore']);
