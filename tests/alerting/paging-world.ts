@@ -70,7 +70,7 @@ export class PagingWorld {
       records: store,
       fleet: () => FLEET,
       latest: () => this.weather,
-      judgedThroughMs: () => this.judgedThroughMs,
+      judgedThroughMs: async (units) => units.map(() => this.judgedThroughMs),
       hasChannel: (kind) => this.hasMail || kind !== 'e-mail',
       publicUrl: () => PUBLIC_URL,
       clock: () => this.time.nowMs,

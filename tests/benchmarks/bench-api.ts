@@ -32,6 +32,10 @@ export async function benchApi(
     records,
     fleet: () => fleet,
     live: quietView(latest),
+    health: async () => ({
+      ...{ ingest: WELL, alerting: WELL, broker: WELL, telemetry: WELL, records: WELL },
+      pending: 0,
+    }),
     whatIf: { start: () => null, find: () => null, cancel: () => null },
     alerting: { pushPublicKey: '', sendTest: async () => [] },
     pages: { readLink: () => null, roofDanger: () => null },
@@ -44,6 +48,8 @@ export async function benchApi(
   });
   return { api, token };
 }
+
+const WELL = { state: 'ok', reason: null } as const;
 
 /** Asks seven times and prints the median. */
 export async function timeRequests(
@@ -75,11 +81,8 @@ export async function timeRequests(
 
 /** A fleet in which nothing happens; every unit has a newest reading. */
 function quietView(newest: Reading): LiveView {
-  const part = { state: 'ok', reason: null } as const;
   const nothing = (): void => undefined;
   return {
-    pending: () => 0,
-    health: () => ({ broker: part, telemetry: part, records: part }),
     condition: () => null,
     latest: (site, unit) => ({ ...newest, site, unit }),
     onReadings: () => nothing,

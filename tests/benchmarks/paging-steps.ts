@@ -38,7 +38,7 @@ export async function stepsOfStorm(): Promise<void> {
       records,
       fleet: () => FLEET,
       latest: () => null,
-      judgedThroughMs: () => null,
+      judgedThroughMs: async (units) => units.map(() => null),
       publicUrl: () => 'https://lineside.example',
       clock: () => nowMs,
       random: () => 0.5,

@@ -38,7 +38,7 @@ export async function stormOfAlarms(): Promise<void> {
       records,
       fleet: () => ({ sites: [], units: [] }),
       latest: () => null,
-      judgedThroughMs: () => null,
+      judgedThroughMs: async (units) => units.map(() => null),
       publicUrl: () => 'https://lineside.example',
       clock,
       random: Math.random,

@@ -196,6 +196,23 @@ export function recordJudgementContract(make: MakePlace): void {
       expect(await store.serviceBetween({ ...elsewhere, unit }, 0, NOW_MS * 2)).toEqual([]);
     });
 
+    it('are followed in the order in which they were added, whoever added them', async () => {
+      const { store } = place;
+      expect(await store.serviceEnd()).toBe(0);
+      expect(await store.servicesAfter(0, 10)).toEqual([]);
+      await store.addServiceRecord(service('s2', NOW_MS + 2));
+      const end = await store.serviceEnd();
+      expect(end).toBeGreaterThan(0);
+      const other = await place.another();
+      await other.addServiceRecord(service('s1', NOW_MS + 1, 'rtu-02'));
+      await other.addServiceRecord(service('s0', NOW_MS));
+      const all = await store.servicesAfter(0, 10);
+      expect(all.map(({ unit }) => unit)).toEqual([REF.unit, 'rtu-02', REF.unit]);
+      expect(await store.servicesAfter(end, 1)).toEqual(all.slice(1, 2));
+      expect(await store.servicesAfter(all[1]?.sequence ?? 0, 10)).toEqual(all.slice(2));
+      expect(await store.serviceEnd()).toBe(all[2]?.sequence);
+    });
+
     it('are added once and never changed', async () => {
       const { store } = place;
       const record = service('s1', NOW_MS);

@@ -146,6 +146,11 @@ function memoryServices(disk: RecordDisk): Synchronous<ServiceRecords> {
       ofUnit(site, unit)
         .filter(({ atMs }) => atMs >= fromMs && atMs < toMs)
         .sort((one, other) => one.atMs - other.atMs || (one.id < other.id ? -1 : 1)),
+    servicesAfter: (sequence, limit) =>
+      [...disk.services.values()]
+        .map(({ site, unit }, index) => ({ sequence: index + 1, site, unit }))
+        .slice(sequence, sequence + limit),
+    serviceEnd: () => disk.services.size,
   };
 }
 

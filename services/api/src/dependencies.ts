@@ -53,6 +53,8 @@ export interface ApiDependencies {
   readonly records: ApiRecords;
   readonly fleet: () => Fleet;
   readonly live: LiveView;
+  /** Asked anew each time; never rejects. */
+  readonly health: () => Promise<HouseHealth>;
   readonly whatIf: WhatIfDesk;
   readonly alerting: AlertingDoor;
   readonly pages: PageDoor;
@@ -74,15 +76,24 @@ export interface PartHealth {
   readonly reason: string | null;
 }
 
-/** What only the process that judges knows at this moment. */
+/** How the house is. */
+export interface HouseHealth {
+  /** The service that commits and judges; down as well when it does not answer. */
+  readonly ingest: PartHealth;
+  /** The service that pages people. */
+  readonly alerting: PartHealth;
+  readonly broker: PartHealth;
+  readonly telemetry: PartHealth;
+  readonly records: PartHealth;
+  /**
+   * Committed readings that are not judged yet, and units with service records that are not: all
+   * that was acknowledged before the question. Null when ingest does not answer.
+   */
+  readonly pending: number | null;
+}
+
+/** What only the service that judges knows at this moment. */
 export interface LiveView {
-  /** Committed readings that are not judged yet. */
-  pending(): number;
-  health(): {
-    readonly broker: PartHealth;
-    readonly telemetry: PartHealth;
-    readonly records: PartHealth;
-  };
   /** Null when the unit has no judged reading. */
   condition(site: string, unit: string): UnitCondition | null;
   latest(site: string, unit: string): Reading | null;

@@ -5,6 +5,7 @@ export { buildApi } from './build-api.ts';
 export type {
   AlertingDoor,
   ApiDependencies,
+  HouseHealth,
   LiveView,
   PageDoor,
   PartHealth,

@@ -18,6 +18,9 @@ function nothingBehind(): ApiDependencies {
     telemetry: absent('telemetry'),
     records: absent('records'),
     live: absent('live'),
+    health: () => {
+      throw new Error('the document must not need health');
+    },
     whatIf: absent('whatIf'),
     alerting: absent('alerting'),
     pages: absent('pages'),

@@ -123,6 +123,8 @@ describe('what needs sign-in', () => {
     house.live.pendingCount = 7;
     expect((await house.call(null, 'GET', '/api/health')).json()).toEqual({
       state: 'ok',
+      ingest: { state: 'ok', reason: null },
+      alerting: { state: 'ok', reason: null },
       broker: { state: 'ok', reason: null },
       telemetry: { state: 'ok', reason: null },
       records: { state: 'ok', reason: null },
@@ -133,6 +135,14 @@ describe('what needs sign-in', () => {
     expect((await house.call(null, 'GET', '/api/health')).json()).toMatchObject({
       state: 'degraded',
       telemetry,
+    });
+    house.live.pendingCount = null;
+    const ingest = { state: 'down', reason: 'it does not answer' } as const;
+    house.live.parts = { ...house.live.parts, ingest };
+    expect((await house.call(null, 'GET', '/api/health')).json()).toMatchObject({
+      state: 'down',
+      ingest,
+      pending: null,
     });
   });
 });

@@ -29,6 +29,8 @@ export type IngestRecords = Pick<
   | 'presences'
   | 'quarantine'
   | 'serviceBetween'
+  | 'serviceEnd'
+  | 'servicesAfter'
   | 'setPresence'
   | 'settingsVersions'
   | 'snapshotBefore'
@@ -83,7 +85,13 @@ export interface IngestPulse {
 export interface Ingest {
   /** The port that the broker listens on. */
   readonly mqttPort: number;
+  /** Committed readings that are not judged yet, and units with service records that wait. */
   pending(): number;
+  /**
+   * Resolves when `pending` counts every service record that was added before the call, also by
+   * another process; without it they are heard of within a second. Rejects with `StoreError`.
+   */
+  hearOfServices(): Promise<void>;
   health(): {
     readonly broker: PartState;
     readonly telemetry: PartState;

@@ -6,6 +6,7 @@ import type { Ingest, IngestDependencies, IngestPulse, PartState } from './inges
 import { MessageIntake } from './intake/message-intake.ts';
 import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
 import { restoreWatches } from './judging/restore.ts';
+import { ServiceTail } from './judging/service-tail.ts';
 import { PresenceWriter } from './presence/presence-writer.ts';
 import { createPublishingParts, type PublishingParts } from './publish/publishing-parts.ts';
 import { createSharedParts, type SharedParts } from './shared-parts.ts';
@@ -50,6 +51,7 @@ class EmbeddedIngest implements Ingest {
   readonly #commits: CommitQueue;
   readonly #presence: PresenceWriter;
   readonly #broker: BrokerDoor;
+  readonly #services: ServiceTail;
   readonly #timers: NodeJS.Timeout[] = [];
   #closed: Promise<void> | null = null;
 
@@ -67,6 +69,10 @@ class EmbeddedIngest implements Ingest {
       onAlarms: () => this.journalGrew(),
     });
     this.#commits = createCommits(this.#shared, this.#judging);
+    this.#services = new ServiceTail({
+      ...given,
+      onRecord: ({ site, unit }) => this.serviceRecorded(site, unit),
+    });
     this.#presence = new PresenceWriter({ records: given.records, health: recordsHealth, pauses });
     const intake = createIntake(this.#shared, this.#judging, this.#commits, this.#presence);
     const makeBroker = given.makeBroker ?? ((parts) => new Broker(parts));
@@ -88,11 +94,13 @@ class EmbeddedIngest implements Ingest {
     const { given, live, fleet } = this.#shared;
     const { telemetry, records, log, clock } = given;
     live.fill(await telemetry.latest());
+    await this.#services.begin();
     this.#judging.silence.restore(await records.openAlarms(), clock());
     await restoreWatches({ telemetry, records, fleet, log, ...this.#judging });
     await this.#presence.allOffline(clock());
     await this.#broker.prepare();
     await this.#publishing.tail.start();
+    this.#services.follow();
     this.#publishing.shelves.start();
     this.#publishing.silencing.start();
     this.#every(SILENCE_TICK_MS, () => this.#tick());
@@ -107,6 +115,10 @@ class EmbeddedIngest implements Ingest {
 
   pending(): number {
     return this.#judging.judge.pending + this.#judging.replays.pending;
+  }
+
+  hearOfServices(): Promise<void> {
+    return this.#services.lookNow();
   }
 
   health(): ReturnType<Ingest['health']> {
@@ -185,6 +197,7 @@ class EmbeddedIngest implements Ingest {
       await withinMs(COMMIT_DRAIN_MS, Promise.all([this.#commits.drain(), this.#presence.drain()]));
       await withinMs(JUDGE_DRAIN_MS, judge.drain());
     }
+    await this.#services.stop();
     judge.stop();
     this.#shared.pauses.endAll();
     await withinMs(REPLAY_STOP_MS, replays.stop());

@@ -236,6 +236,12 @@ export interface ServiceRecord extends UnitRef {
   readonly recordedBy: string;
 }
 
+/** One service record in the order in which they were added. */
+export interface ServiceEntry extends UnitRef {
+  /** From 1 on; rises with each record, and holds while the store is open. */
+  readonly sequence: number;
+}
+
 export interface ServiceRecords {
   /** Rejects with `STORE_CONFLICT` when the id is there already. */
   addServiceRecord(record: ServiceRecord): Promise<void>;
@@ -243,6 +249,10 @@ export interface ServiceRecords {
   serviceRecords(query: UnitRef & PageRequest): Promise<Page<ServiceRecord>>;
   /** Service records of one unit with fromMs <= atMs < toMs, oldest first. */
   serviceBetween(ref: UnitRef, fromMs: number, toMs: number): Promise<readonly ServiceRecord[]>;
+  /** What was added after `sequence`, whoever added it, in that order; at most `limit`. */
+  servicesAfter(sequence: number, limit: number): Promise<readonly ServiceEntry[]>;
+  /** Sequence of the record added last, 0 when there is none. */
+  serviceEnd(): Promise<number>;
 }
 
 // --- quarantine ----------------------------------------------------------------------------

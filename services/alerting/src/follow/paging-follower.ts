@@ -19,6 +19,7 @@ import {
   type AlertingStep,
   type RecordStore,
   StoreError,
+  type UnitRef,
 } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { factsFrom } from '../messages/page-facts.ts';
@@ -55,8 +56,11 @@ export interface FollowerParts {
   readonly fleet: () => Fleet;
   /** The newest reading of a unit or outdoor station, or null. */
   readonly latest: (site: string, unit: string) => Reading | null;
-  /** How far a unit is judged, event time; null: not at all, or late readings of it wait. */
-  readonly judgedThroughMs: JudgedThrough;
+  /**
+   * How far units are judged, event time; null: not at all, late readings of it wait, or it cannot
+   * be said now. One for each unit, in their order.
+   */
+  readonly judgedThroughMs: (units: readonly UnitRef[]) => Promise<readonly (number | null)[]>;
   readonly publicUrl: () => string;
   readonly linkSecret: string;
   readonly clock: () => number;
@@ -165,7 +169,7 @@ export class PagingFollower {
     const { clock, onCall } = this.#parts;
     const before = this.#kept ?? (await this.#load());
     // Before the journal is read: what was judged by now is then among what is heard.
-    const judgedThroughMs = judgedThroughNow(before.step, this.#parts.judgedThroughMs);
+    const judgedThroughMs = await judgedThroughNow(before.step, this.#parts.judgedThroughMs);
     const { through, heard, isAtEnd } = await this.#hearAll(before);
     const nowMs = clock();
     const holds = await onCall.holdsAt(nowMs);
@@ -279,11 +283,17 @@ export class PagingFollower {
 }
 
 /** How far the units of asks that wait for the rest of a backlog are judged now. */
-function judgedThroughNow({ asks }: StepState, judgedThroughMs: JudgedThrough): JudgedThrough {
-  const known = new Map<string, number | null>();
+async function judgedThroughNow(
+  { asks }: StepState,
+  judgedThroughMs: FollowerParts['judgedThroughMs'],
+): Promise<JudgedThrough> {
+  const waiting = new Map<string, UnitRef>();
   for (const { alarm, onceCaughtUpFromMs } of asks.values()) {
     const { site, unit } = alarm;
-    if (onceCaughtUpFromMs !== undefined) known.set(`${site}/${unit}`, judgedThroughMs(site, unit));
+    if (onceCaughtUpFromMs !== undefined) waiting.set(`${site}/${unit}`, { site, unit });
   }
+  if (waiting.size === 0) return () => null;
+  const throughMs = await judgedThroughMs([...waiting.values()]);
+  const known = new Map([...waiting.keys()].map((key, index) => [key, throughMs[index] ?? null]));
   return (site, unit) => known.get(`${site}/${unit}`) ?? null;
 }

@@ -6,14 +6,14 @@ import type { Api } from './api.ts';
 /** Ascending. */
 const STATES = ['ok', 'degraded', 'down'] as const;
 
-export function healthRoutes(app: Api, { live }: ApiDependencies): void {
+export function healthRoutes(app: Api, { health }: ApiDependencies): void {
   app.get(
     '/api/health',
     {
       config: { open: true },
       schema: {
         operationId: 'readHealth',
-        summary: 'State of broker and stores, and readings that wait to be judged',
+        summary: 'State of services, broker and stores, and readings that wait to be judged',
         description: 'Always 200 while the process answers; look at `state`.',
         tags: ['health'],
         security: [],
@@ -22,9 +22,8 @@ export function healthRoutes(app: Api, { live }: ApiDependencies): void {
     },
     async (_request, reply) => {
       reply.header('cache-control', 'no-store');
-      const { broker, telemetry, records } = live.health();
-      const state = worstOf([broker, telemetry, records]);
-      return { state, broker, telemetry, records, pending: live.pending() };
+      const { pending, ...parts } = await health();
+      return { state: worstOf(Object.values(parts)), ...parts, pending };
     },
   );
 }

@@ -1,12 +1,8 @@
 import { z } from 'zod';
-import type { PartHealth } from '../dependencies.ts';
+import type { HouseHealth, PartHealth } from '../dependencies.ts';
 
-export interface HealthJson {
+export interface HealthJson extends HouseHealth {
   readonly state: PartHealth['state'];
-  readonly broker: PartHealth;
-  readonly telemetry: PartHealth;
-  readonly records: PartHealth;
-  readonly pending: number;
 }
 
 const state = z.enum(['ok', 'degraded', 'down']);
@@ -18,11 +14,17 @@ const part = z
 export const healthSchema: z.ZodType<HealthJson> = z
   .object({
     state: state.describe('The worst of the parts.'),
+    ingest: part,
+    alerting: part,
     broker: part,
     telemetry: part,
     records: part,
     pending: z
       .int()
-      .describe('Committed readings not yet judged. At 0 the alarms are final for all of them.'),
+      .nullable()
+      .describe(
+        'Committed readings not yet judged. At 0 the alarms are final for all of them. Null when ' +
+          'the service that judges does not answer: nothing can be said of the alarms then.',
+      ),
   })
   .meta({ id: 'Health' });

@@ -75,6 +75,7 @@ export async function openHouse(options: HouseOptions = {}): Promise<House> {
     records: behind,
     fleet: () => house.fleet,
     live,
+    health: () => live.health(),
     whatIf: options.whatIf ?? { start: () => null, find: () => null, cancel: () => null },
     alerting: options.alerting ?? { pushPublicKey: 'BKey', sendTest: async () => [] },
     pages: options.pages ?? { readLink: () => null, roofDanger: () => null },

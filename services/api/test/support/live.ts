@@ -1,13 +1,15 @@
 import type { UnitCondition } from '@lineside/anomaly';
 import type { Reading } from '@lineside/readings';
-import type { LiveView, PartHealth } from '../../src/dependencies.ts';
+import type { HouseHealth, LiveView, PartHealth } from '../../src/dependencies.ts';
 
 const OK: PartHealth = { state: 'ok', reason: null };
 
 /** A live view that tests speak through. */
 export class TestLive implements LiveView {
-  pendingCount = 0;
-  parts: { broker: PartHealth; telemetry: PartHealth; records: PartHealth } = {
+  pendingCount: number | null = 0;
+  parts: Omit<HouseHealth, 'pending'> = {
+    ingest: OK,
+    alerting: OK,
     broker: OK,
     telemetry: OK,
     records: OK,
@@ -20,11 +22,9 @@ export class TestLive implements LiveView {
   readonly #conditionListeners = new Set<Parameters<LiveView['onCondition']>[0]>();
   readonly #journalListeners = new Set<() => void>();
 
-  pending() {
-    return this.pendingCount;
-  }
-  health() {
-    return this.parts;
+  /** What `ApiDependencies.health` answers with. */
+  async health(): Promise<HouseHealth> {
+    return { ...this.parts, pending: this.pendingCount };
   }
   condition(site: string, unit: string) {
     return this.conditions.get(`${site}/${unit}`) ?? null;

@@ -7,7 +7,7 @@ export interface paths {
             cookie?: never;
         };
         /**
-         * State of broker and stores, and readings that wait to be judged
+         * State of services, broker and stores, and readings that wait to be judged
          * @description Always 200 while the process answers; look at `state`.
          */
         get: operations["readHealth"];
@@ -1546,11 +1546,13 @@ export interface components {
              * @enum {string}
              */
             state: "ok" | "degraded" | "down";
+            ingest: components["schemas"]["PartHealth"];
+            alerting: components["schemas"]["PartHealth"];
             broker: components["schemas"]["PartHealth"];
             telemetry: components["schemas"]["PartHealth"];
             records: components["schemas"]["PartHealth"];
-            /** @description Committed readings not yet judged. At 0 the alarms are final for all of them. */
-            pending: number;
+            /** @description Committed readings not yet judged. At 0 the alarms are final for all of them. Null when the service that judges does not answer: nothing can be said of the alarms then. */
+            pending: number | null;
         };
         Hold: {
             id: string;

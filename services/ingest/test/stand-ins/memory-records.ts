@@ -8,6 +8,7 @@ import {
   type NodeCredential,
   type Presence,
   type QuarantineEntry,
+  type ServiceEntry,
   type ServiceRecord,
   type SettingsVersion,
   type StoredEpisode,
@@ -176,6 +177,17 @@ export class MemoryRecords implements IngestRecords {
       .filter(({ site, unit }) => site === ref.site && unit === ref.unit)
       .filter(({ atMs }) => atMs >= fromMs && atMs < toMs)
       .sort((a, b) => a.atMs - b.atMs);
+  }
+
+  async servicesAfter(sequence: number, limit: number): Promise<readonly ServiceEntry[]> {
+    this.#check();
+    return this.services
+      .map(({ site, unit }, index) => ({ sequence: index + 1, site, unit }))
+      .slice(sequence, sequence + limit);
+  }
+
+  async serviceEnd(): Promise<number> {
+    return this.services.length;
   }
 
   #check(): void {

@@ -1,6 +1,6 @@
 import { type Alerting, createChannels, startAlerting } from '@lineside/alerting';
 import type { Fleet } from '@lineside/fleet';
-import type { Ingest } from '@lineside/ingest';
+import type { HouseLine } from '../house/house-line.ts';
 import { type StoodBy, standBy } from './bystander.ts';
 import { applyOnCallFiles } from './on-call-files.ts';
 import type { OpenedHouse } from './opened-house.ts';
@@ -9,7 +9,7 @@ import { vapidKeys } from './vapid-keys.ts';
 export interface AlertingSurroundings {
   readonly fleet: () => Fleet;
   readonly publicUrl: () => string;
-  readonly ingest: Pick<Ingest, 'latest' | 'judgedThroughMs' | 'onJournal' | 'pulse'>;
+  readonly line: HouseLine;
 }
 
 /** Alerting before it follows anything. */
@@ -45,7 +45,7 @@ export async function prepareAlerting(
 
 async function open(
   house: OpenedHouse,
-  { fleet, publicUrl, ingest }: AlertingSurroundings,
+  { fleet, publicUrl, line }: AlertingSurroundings,
   bystander: StoodBy,
 ): Promise<Alerting> {
   const { records, clock, metrics, log, undo } = house;
@@ -56,8 +56,8 @@ async function open(
     publicUrl,
     clock,
     metrics,
-    latest: (site, unit) => ingest.latest(site, unit),
-    judgedThroughMs: (site, unit) => ingest.judgedThroughMs(site, unit),
+    latest: (site, unit) => line.ingest.latest(site, unit),
+    judgedThroughMs: (units) => line.ingest.judgedThroughMs(units),
     channels: createChannels({
       mail,
       vapid: await vapidKeys(records, vapidSubject),
@@ -68,7 +68,8 @@ async function open(
     log: log.child({ part: 'alerting' }),
   });
   undo.add(() => alerting.stop());
-  undo.add(ingest.onJournal(() => alerting.journalGrew()));
-  bystander.started({ ingest, alerting, records, clock }, metrics);
+  undo.add(line.ingest.onJournal(() => alerting.journalGrew()));
+  line.bringAlerting(alerting);
+  bystander.started({ ingest: line.ingest, alerting, records, clock }, metrics);
   return alerting;
 }

@@ -1,8 +1,9 @@
 import type { AddressInfo } from 'node:net';
-import { buildApi, firstInvitation, type LiveView } from '@lineside/api';
+import { buildApi, firstInvitation } from '@lineside/api';
 import type { Fleet } from '@lineside/fleet';
 import { startReplayWorker } from '@lineside/ingest';
 import { telemetrySource } from '../data-folder.ts';
+import { type HouseLine, houseHealth } from '../house/house-line.ts';
 import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
 import { alertingDoor } from './alerting-door.ts';
 import { dashboardBuild } from './dashboard-build.ts';
@@ -19,15 +20,13 @@ export interface RunningApi {
 
 export interface ApiSurroundings {
   readonly fleet: () => Fleet;
-  readonly live: LiveView;
-  /** Called when a message was put into the outbox. */
-  readonly messagesWait: () => void;
+  readonly line: HouseLine;
 }
 
 /** The web listener over the stores. */
 export async function startApiRole(
   house: OpenedHouse,
-  { fleet, live, messagesWait }: ApiSurroundings,
+  { fleet, line }: ApiSurroundings,
 ): Promise<RunningApi> {
   const { folder, records, settings, clock, metrics, log, undo } = house;
   const source = telemetrySource(folder, settings.influx);
@@ -47,9 +46,10 @@ export async function startApiRole(
     clock,
     metrics,
     whatIf,
-    live,
-    alerting: await alertingDoor(records, clock, sendsPush, messagesWait),
-    pages: await pageDoor(records, live, clock),
+    live: line.ingest,
+    health: () => houseHealth(line),
+    alerting: await alertingDoor(records, clock, sendsPush, () => line.alerting.messagesWait()),
+    pages: await pageDoor(records, line.ingest, clock),
     log: log.child({ part: 'api' }),
     publicUrl: settings.publicUrl ?? guess,
     trustedProxies: settings.trustedProxies,

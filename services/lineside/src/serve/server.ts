@@ -1,8 +1,8 @@
-import type { Alerting } from '@lineside/alerting';
 import type { Fleet } from '@lineside/fleet';
 import type { Ingest } from '@lineside/ingest';
 import type { RecordStore } from '@lineside/storage';
 import type { Logger } from 'pino';
+import { openMemoryLine } from '../house/memory-line.ts';
 import type { ServerSettings } from '../settings.ts';
 import { prepareAlerting } from './alerting-role.ts';
 import { type RunningApi, startApiRole } from './api-role.ts';
@@ -51,17 +51,13 @@ async function start(options: ServerOptions, undo: Undo): Promise<RunningServer>
   const { records } = house;
   const fleet = await applyFleetFile(records, fleetFile, log);
   const prepared = await prepareAlerting(house, fleet, isLookedAfter);
+  const line = openMemoryLine(log);
   const running = await startIngestRole(house, fleet);
-  const { ingest } = running;
-  let alerting: Alerting | null = null;
-  const api = await startApiRole(house, {
-    fleet: () => fleet,
-    live: ingest,
-    messagesWait: () => alerting?.messagesWait(),
-  });
+  line.bringIngest(running.ingest);
+  const api = await startApiRole(house, { fleet: () => fleet, line });
   // After the web listener, since pages carry its address.
   const publicUrl = (): string => api.publicUrl;
-  alerting = await prepared.start({ fleet: () => fleet, publicUrl, ingest });
+  await prepared.start({ fleet: () => fleet, publicUrl, line });
   const telemetry = await house.telemetry();
   return {
     ...running,

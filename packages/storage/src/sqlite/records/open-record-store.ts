@@ -46,6 +46,8 @@ const METHODS = [
   'addServiceRecord',
   'serviceRecords',
   'serviceBetween',
+  'servicesAfter',
+  'serviceEnd',
   'quarantined',
   'forgetQuarantineBefore',
   'setPresence',

@@ -1,5 +1,5 @@
 import type { Database } from 'better-sqlite3';
-import type { ServiceRecord, ServiceRecords } from '../../ports/record-store.ts';
+import type { ServiceEntry, ServiceRecord, ServiceRecords } from '../../ports/record-store.ts';
 import { toJson } from './json-column.ts';
 import { type PageParameters, readPage } from './pages.ts';
 import type { Synchronous } from './synchronous.ts';
@@ -35,6 +35,12 @@ export function serviceRecords(db: Database): Synchronous<ServiceRecords> {
     `SELECT * FROM service_records WHERE site = ? AND unit = ? AND at_ms >= ? AND at_ms < ?
      ORDER BY at_ms, id`,
   );
+  const after = db.prepare<[number, number], ServiceEntry>(
+    'SELECT rowid AS sequence, site, unit FROM service_records WHERE rowid > ? ORDER BY rowid LIMIT ?',
+  );
+  const end = db.prepare<[], { readonly sequence: number }>(
+    'SELECT coalesce(max(rowid), 0) AS sequence FROM service_records',
+  );
   return {
     addServiceRecord: (record) => {
       add.run(rowOf(record));
@@ -49,6 +55,8 @@ export function serviceRecords(db: Database): Synchronous<ServiceRecords> {
       ),
     serviceBetween: ({ site, unit }, fromMs, toMs) =>
       between.all(site, unit, fromMs, toMs).map(recordOf),
+    servicesAfter: (sequence, limit) => after.all(sequence, limit),
+    serviceEnd: () => end.get()?.sequence ?? 0,
   };
 }
 
