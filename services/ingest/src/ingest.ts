@@ -28,6 +28,8 @@ export type IngestRecords = Pick<
   | 'openAlarms'
   | 'presences'
   | 'quarantine'
+  | 'revocationsAfter'
+  | 'revokedNodes'
   | 'serviceBetween'
   | 'serviceEnd'
   | 'servicesAfter'

@@ -35,6 +35,30 @@ describe('signing in', () => {
     await run.connect(second);
   });
 
+  it('ends the connection of a node that was revoked, and no other', async () => {
+    const run = await runInMemory();
+    const signIn = nodeSignIn(run.records, 'harbour-mall', 'rtu-01');
+    const revoked = await run.connect(signIn);
+    const other = await run.node('harbour-mall', 'rtu-02');
+    const reader = await run.connect(tokenSignIn(run.records, 'office'));
+    const over = ended(revoked);
+    await run.records.revokeNode({ site: 'harbour-mall', unit: 'rtu-01' }, NOW_MS);
+    await expect(run.connect(signIn)).rejects.toThrow(/Connection refused/);
+    await over;
+    expect([other.connected, reader.connected]).toEqual([true, true]);
+  });
+
+  it('ends it also when a new password came at once, and keeps who has that one', async () => {
+    const run = await runInMemory();
+    const old = await run.node('harbour-mall', 'rtu-01');
+    await run.records.revokeNode({ site: 'harbour-mall', unit: 'rtu-01' }, NOW_MS);
+    const fresh = nodeSignIn(run.records, 'harbour-mall', 'rtu-01');
+    await ended(old);
+    const node = await run.connect(fresh);
+    await node.publishAsync(TOPIC, pack(NOW_MS, 0.002), { qos: 1 });
+    expect(node.connected).toBe(true);
+  });
+
   it('does not let a node end the connection of another by taking its client id', async () => {
     const run = await runInMemory();
     const first = await run.node('harbour-mall', 'rtu-01', { clientId: 'same' });

@@ -66,6 +66,18 @@ describe('client certificates', () => {
     expect(run.records.quarantinedEntries.map(({ code }) => code)).toEqual(['topic-not-allowed']);
   });
 
+  it('are taken no more from a unit that was revoked, until it has a new password', async () => {
+    const run = await runWithTls(AUTHORITY_CERTIFICATE);
+    const certified = { ca, cert: NODE_CERTIFICATE, key: NODE_KEY };
+    const standing = await run.connect(certified);
+    const over = new Promise<void>((resolve) => standing.once('close', () => resolve()));
+    await run.records.revokeNode({ site: 'harbour-mall', unit: 'rtu-01' }, NOW_MS);
+    await over;
+    await expect(run.connect(certified)).rejects.toThrow(/Connection refused/);
+    nodeSignIn(run.records, 'harbour-mall', 'rtu-01');
+    await run.connect(certified);
+  });
+
   it('of another authority are refused, even with the right password beside them', async () => {
     const run = await runWithTls(AUTHORITY_CERTIFICATE);
     const signIn = nodeSignIn(run.records, 'harbour-mall', 'rtu-01');

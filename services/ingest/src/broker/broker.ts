@@ -5,6 +5,7 @@ import type { IngestSettings } from '../ingest.ts';
 import type { BrokerDoor } from './broker-door.ts';
 import type { CredentialRecords, Identity } from './identity.ts';
 import { CONNECT_TIMEOUT_MS, type Listener, listen, MOST_CONNECTIONS } from './listener.ts';
+import { RevocationWatch } from './revocation-watch.ts';
 import { MOST_FILTERS_PER_CONNECTION, Session } from './session.ts';
 import { signIn } from './sign-in.ts';
 import { guardSocket } from './socket-guard.ts';
@@ -49,6 +50,7 @@ export class Broker implements BrokerDoor {
   readonly #parts: BrokerParts;
   readonly #aedes: UnroutedBroker;
   readonly #sessions = new Map<Client, Session>();
+  readonly #revocations: RevocationWatch;
   #listener: Listener | null = null;
   #sweep: NodeJS.Timeout | null = null;
   #closing = false;
@@ -56,6 +58,12 @@ export class Broker implements BrokerDoor {
 
   constructor(parts: BrokerParts) {
     this.#parts = parts;
+    this.#revocations = new RevocationWatch({
+      records: parts.records,
+      log: parts.log,
+      nowMs: () => performance.now(),
+      endConnections: (username, beforeMs) => this.#endRevoked(username, beforeMs),
+    });
     this.#aedes = new UnroutedBroker({
       connectTimeout: CONNECT_TIMEOUT_MS,
       preConnect: (client, packet, done) => {
@@ -77,6 +85,7 @@ export class Broker implements BrokerDoor {
           done(null, false);
           return;
         }
+        session.signInBeganMs = performance.now();
         signIn({ client, session, username, password, ...parts }, done);
       },
       authorizePublish: (client, packet, done) => this.#published(client, packet, done),
@@ -132,6 +141,9 @@ export class Broker implements BrokerDoor {
   }
 
   async open(): Promise<void> {
+    // What was revoked before anybody can connect concerns nobody who is connected.
+    await this.#revocations.look();
+    this.#revocations.start();
     this.#listener = await listen(
       this.#parts.settings,
       this.#parts.mostConnections ?? MOST_CONNECTIONS,
@@ -163,6 +175,7 @@ export class Broker implements BrokerDoor {
     if (this.#sweep !== null) {
       clearInterval(this.#sweep);
     }
+    this.#revocations.stop();
     await new Promise<void>((resolve) => this.#aedes.close(resolve));
   }
 
@@ -225,6 +238,19 @@ export class Broker implements BrokerDoor {
     for (const [client, session] of this.#sessions) {
       if (session.fellSilent(nowMs)) {
         this.#parts.log.debug({ client: client.id }, 'keep-alive time passed, connection closed');
+        client.close();
+      }
+    }
+  }
+
+  #endRevoked(username: string, signedInBeforeMs: number): void {
+    for (const [client, { identity, signInBeganMs }] of this.#sessions) {
+      if (
+        identity?.kind === 'node' &&
+        `${identity.site}/${identity.unit}` === username &&
+        signInBeganMs < signedInBeforeMs
+      ) {
+        this.#parts.log.info({ username }, 'sign-in was revoked, connection closed');
         client.close();
       }
     }

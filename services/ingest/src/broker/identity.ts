@@ -9,7 +9,10 @@ export type Identity =
   | { readonly kind: 'token'; readonly token: ApiToken };
 
 /** What sign-in needs of the records. */
-export type CredentialRecords = Pick<RecordStore, 'nodeCredential' | 'tokenByHash'>;
+export type CredentialRecords = Pick<
+  RecordStore,
+  'nodeCredential' | 'revocationsAfter' | 'revokedNodes' | 'tokenByHash'
+>;
 
 /** The user name under which a program signs in with a bearer token as password. */
 const TOKEN_USERNAME = 'token';
@@ -22,7 +25,7 @@ const MOST_USERNAME_CHARACTERS = 127;
  * connection. Null when it is refused; rejects with `StoreError` when the records cannot be read.
  */
 export async function identify(
-  records: CredentialRecords,
+  records: Pick<CredentialRecords, 'nodeCredential' | 'tokenByHash'>,
   username: string | undefined,
   password: Uint8Array | undefined,
 ): Promise<Identity | null> {
@@ -44,6 +47,18 @@ export async function identify(
     return null;
   }
   return { kind: 'node', site: credential.site, unit: credential.unit };
+}
+
+/**
+ * True when the unit's sign-in was taken away, which counts for its certificate as well. Rejects
+ * with `StoreError` when the records cannot be read.
+ */
+export async function isRevoked(
+  records: Pick<CredentialRecords, 'revokedNodes'>,
+  ref: UnitRef,
+): Promise<boolean> {
+  const revoked = await records.revokedNodes();
+  return revoked.some(({ site, unit }) => site === ref.site && unit === ref.unit);
 }
 
 /** What a client certificate says about its holder. */

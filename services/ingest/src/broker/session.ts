@@ -6,6 +6,8 @@ export const MOST_FILTERS_PER_CONNECTION = 100;
 /** What is known about one connection. */
 export class Session {
   identity: Identity | null = null;
+  /** When its credentials began to be looked up, ms. */
+  signInBeganMs = 0;
   /** What the peer calls itself, for notes and logs. */
   clientId: string | null = null;
   /** One and a half keep-alive periods, ms; 0: the peer asked for none. */

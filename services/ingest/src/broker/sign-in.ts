@@ -1,4 +1,5 @@
 import { TLSSocket } from 'node:tls';
+import type { UnitRef } from '@lineside/storage';
 import type { AuthenticateError, Client } from 'aedes';
 import type { Logger } from 'pino';
 import type { IngestSettings } from '../ingest.ts';
@@ -7,6 +8,7 @@ import {
   type Identity,
   identify,
   identityFromCertificate,
+  isRevoked,
 } from './identity.ts';
 import type { Session } from './session.ts';
 
@@ -29,27 +31,33 @@ type Done = (error: AuthenticateError | null, success: boolean | null) => void;
 /** Finds out who is connecting and answers the broker; nobody anonymous is let in. */
 export function signIn(attempt: SignInAttempt, done: Done): void {
   const certificate = certificateOf(attempt);
-  if (certificate.kind === 'node') {
-    admit(attempt, { kind: 'node', ...certificate.ref }, done);
-    return;
-  }
   if (certificate.kind === 'refused') {
     refuse(attempt, certificate.reason, BAD_USERNAME_OR_PASSWORD, done);
     return;
   }
-  identify(attempt.records, attempt.username, attempt.password).then(
-    (identity) => {
-      if (identity === null) {
-        refuse(attempt, 'unknown user name or wrong password', BAD_USERNAME_OR_PASSWORD, done);
-      } else {
-        admit(attempt, identity, done);
-      }
+  const looked =
+    certificate.kind === 'node' ? byCertificate(attempt, certificate.ref) : byPassword(attempt);
+  looked.then(
+    (found) => {
+      if (typeof found === 'string') refuse(attempt, found, BAD_USERNAME_OR_PASSWORD, done);
+      else admit(attempt, found, done);
     },
     (error: unknown) => {
       attempt.log.warn({ err: error }, 'credentials cannot be read; connection refused');
       refuse(attempt, 'credentials cannot be read, try again', SERVER_UNAVAILABLE, done);
     },
   );
+}
+
+/** Who it is, or why it is refused. */
+async function byCertificate(attempt: SignInAttempt, ref: UnitRef): Promise<Identity | string> {
+  const revoked = await isRevoked(attempt.records, ref);
+  return revoked ? 'client certificate: the unit was revoked' : { kind: 'node', ...ref };
+}
+
+async function byPassword({ records, ...attempt }: SignInAttempt): Promise<Identity | string> {
+  const identity = await identify(records, attempt.username, attempt.password);
+  return identity ?? 'unknown user name or wrong password';
 }
 
 function certificateOf(attempt: SignInAttempt): ReturnType<typeof identityFromCertificate> {

@@ -6,6 +6,7 @@ import {
   type DirtyUnit,
   type Judgement,
   type NodeCredential,
+  type NodeRevocation,
   type Presence,
   type QuarantineEntry,
   type ServiceEntry,
@@ -33,6 +34,7 @@ export class MemoryRecords implements IngestRecords {
   readonly quarantinedEntries: QuarantineEntry[] = [];
   readonly presenceByUnit = new Map<string, Presence>();
   readonly credentials = new Map<string, NodeCredential>();
+  readonly revocations: NodeRevocation[] = [];
   readonly tokens = new Map<string, ApiToken>();
   readonly replays = new MemoryReplays();
   /** Makes every write and read of records fail. */
@@ -43,6 +45,21 @@ export class MemoryRecords implements IngestRecords {
   async nodeCredential(username: string): Promise<NodeCredential | null> {
     this.#check();
     return this.credentials.get(username) ?? null;
+  }
+
+  async revokeNode(ref: UnitRef, atMs: number): Promise<void> {
+    this.credentials.delete(`${ref.site}/${ref.unit}`);
+    this.revocations.push({ ...ref, sequence: this.revocations.length + 1, atMs });
+  }
+
+  async revokedNodes(): Promise<readonly UnitRef[]> {
+    this.#check();
+    return this.revocations.filter(({ site, unit }) => !this.credentials.has(`${site}/${unit}`));
+  }
+
+  async revocationsAfter(sequence: number): Promise<readonly NodeRevocation[]> {
+    this.#check();
+    return this.revocations.filter((one) => one.sequence > sequence);
   }
 
   async tokenByHash(hash: string): Promise<ApiToken | null> {
