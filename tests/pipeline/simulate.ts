@@ -202,7 +202,7 @@ class Simulation {
 
   #look(): void {
     const { ingest, broker } = this.#lives;
-    const isQuiet = ingest?.pending() === 0 && broker?.unanswered === 0;
+    const isQuiet = ingest?.pending() === 0 && broker?.unacknowledgedMessages === 0;
     if (!isQuiet || this.#people.uncertain > 0) return;
     this.#looks += 1;
     for (const words of divergences(this.#history.fleet, this.#disks)) {

@@ -7,7 +7,8 @@ export class SimulatedBroker implements BrokerDoor {
   /** Retained messages; a new life begins without any. */
   readonly retained: Map<string, string> = new Map();
   readonly refusedConnections = 0;
-  readonly isFull = false;
+  readonly isCutOff = false;
+  readonly nodesConnectHere = true;
   readonly #parts: BrokerParts;
   readonly #network: SimulatedNetwork;
   #isOpen = false;
@@ -23,9 +24,12 @@ export class SimulatedBroker implements BrokerDoor {
     return this.#isOpen ? 1883 : 0;
   }
 
-  /** Messages that were taken and not acknowledged yet. */
-  get unanswered(): number {
+  get unacknowledgedMessages(): number {
     return this.#unanswered;
+  }
+
+  get state(): BrokerDoor['state'] {
+    return this.#isOpen ? { state: 'ok', reason: null } : { state: 'down', reason: 'closed' };
   }
 
   get connections(): number {

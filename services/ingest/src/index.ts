@@ -1,4 +1,9 @@
-export type { BrokerParts, ReceivedMessage } from './broker/broker.ts';
+export {
+  Broker as EmbeddedBroker,
+  type BrokerParts,
+  type OversizeMessage,
+  type ReceivedMessage,
+} from './broker/broker.ts';
 export type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
 export {
   hashSecret,
@@ -8,6 +13,8 @@ export {
 } from './broker/credentials.ts';
 export { mosquittoHash } from './broker/mosquitto-hash.ts';
 export type * from './ingest.ts';
+export { OutsideBroker, OutsideBrokerRefused } from './outside-broker/outside-broker.ts';
+export type * from './outside-broker/outside-settings.ts';
 export { createReplayer } from './replay/create-replayer.ts';
 export { judgeOtherwise, type OtherwiseParts } from './replay/judge-otherwise.ts';
 export type { Replayer, ReplayRequest, ReplayResult } from './replay/replayer.ts';

@@ -5,6 +5,7 @@ import type { RecordStore, TelemetryStore } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { Registry } from 'prom-client';
 import type { MakeBroker } from './broker/broker-door.ts';
+import type { OutsideBrokerSettings } from './outside-broker/outside-settings.ts';
 import type { Replayer } from './replay/replayer.ts';
 
 /** What ingest uses of the telemetry store. */
@@ -49,13 +50,15 @@ export interface IngestDependencies {
   readonly log: Logger;
   readonly metrics: Registry;
   readonly settings: IngestSettings;
-  /** The network; absent: the embedded MQTT broker. */
+  /** The network; absent: the outside broker of the settings, else the embedded one. */
   readonly makeBroker?: MakeBroker;
   /** Judges stored readings; absent: on the thread of the caller. */
   readonly replayer?: Replayer;
 }
 
 export interface IngestSettings {
+  /** With it the embedded broker is not opened. */
+  readonly outsideBroker?: OutsideBrokerSettings | null;
   readonly mqttHost: string;
   /** 0 picks a free port. */
   readonly mqttPort: number;
@@ -85,7 +88,7 @@ export interface IngestPulse {
 }
 
 export interface Ingest {
-  /** The port that the broker listens on. */
+  /** The port that the embedded broker listens on; 0 with an outside one. */
   readonly mqttPort: number;
   /** Committed readings that are not judged yet, and units with service records that wait. */
   pending(): number;

@@ -21,6 +21,7 @@ export interface IngestMetrics {
 export interface IngestGauges {
   readonly waitingBytes: () => number;
   readonly undecodedMessages: () => number;
+  readonly unacknowledgedMessages: () => number;
   readonly pendingReadings: () => number;
   readonly connections: () => number;
   readonly refusedConnections: () => number;
@@ -125,11 +126,20 @@ function registerGauges(registry: Registry, gauges: IngestGauges): void {
     gauges.undecodedMessages,
   );
   gauge(
+    'lineside_unacknowledged_messages',
+    'Messages that were received and whose acknowledgement waits for a commit.',
+    gauges.unacknowledgedMessages,
+  );
+  gauge(
     'lineside_pending_readings',
     'Readings committed and not yet judged, or whose judgement is not committed.',
     gauges.pendingReadings,
   );
-  gauge('lineside_mqtt_connections', 'Connections to the broker now.', gauges.connections);
+  gauge(
+    'lineside_mqtt_connections',
+    'Connections to the embedded broker now; with an outside broker 1 while we have ours to it.',
+    gauges.connections,
+  );
   gauge(
     'lineside_mqtt_refused_connections',
     'Connections turned away since the start because too many stood.',

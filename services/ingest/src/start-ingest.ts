@@ -1,12 +1,13 @@
 import { Broker } from './broker/broker.ts';
-import type { BrokerDoor } from './broker/broker-door.ts';
+import type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
 import { BatchWriter } from './commit/batch-writer.ts';
 import { CommitQueue } from './commit/commit-queue.ts';
-import type { Ingest, IngestDependencies, IngestPulse, PartState } from './ingest.ts';
+import type { Ingest, IngestDependencies, IngestPulse, IngestSettings } from './ingest.ts';
 import { MessageIntake } from './intake/message-intake.ts';
 import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
 import { restoreWatches } from './judging/restore.ts';
 import { ServiceTail } from './judging/service-tail.ts';
+import { OutsideBroker } from './outside-broker/outside-broker.ts';
 import { PresenceWriter } from './presence/presence-writer.ts';
 import { createPublishingParts, type PublishingParts } from './publish/publishing-parts.ts';
 import { createSharedParts, type SharedParts } from './shared-parts.ts';
@@ -30,7 +31,7 @@ const JUDGE_DRAIN_MS = 4_000;
  * Judges what is stored and not judged yet, publishes alarm state, then opens the broker.
  *
  * Rejects with `StoreError` when a store cannot be read, and with the system's error (`EADDRINUSE`)
- * when the port cannot be opened; nothing is left running then.
+ * when the port cannot be opened, or with `OutsideBrokerRefused`; nothing is left running then.
  */
 export async function startIngest(dependencies: IngestDependencies): Promise<Ingest> {
   const house = new EmbeddedIngest(dependencies);
@@ -59,6 +60,7 @@ class EmbeddedIngest implements Ingest {
     this.#shared = createSharedParts(given, {
       waitingBytes: () => this.#commits.waitingBytes,
       undecodedMessages: () => this.#commits.undecodedMessages,
+      unacknowledgedMessages: () => this.#broker.unacknowledgedMessages,
       pendingReadings: () => this.pending(),
       connections: () => this.#broker.connections,
       refusedConnections: () => this.#broker.refusedConnections,
@@ -75,13 +77,13 @@ class EmbeddedIngest implements Ingest {
     });
     this.#presence = new PresenceWriter({ records: given.records, health: recordsHealth, pauses });
     const intake = createIntake(this.#shared, this.#judging, this.#commits, this.#presence);
-    const makeBroker = given.makeBroker ?? ((parts) => new Broker(parts));
-    this.#broker = makeBroker({
+    this.#broker = (given.makeBroker ?? brokerOf(given.settings))({
       records: given.records,
       log: given.log,
       settings: given.settings,
       onMessage: (message) => intake.take(message),
       onOversize: (message) => intake.takeOversize(message),
+      onPresenceLost: () => this.#presence.allOffline(given.clock()),
     });
     this.#publishing = createPublishingParts(given, {
       publishRetained: (topic, payload) => this.#broker.publishRetained(topic, payload),
@@ -97,7 +99,7 @@ class EmbeddedIngest implements Ingest {
     await this.#services.begin();
     this.#judging.silence.restore(await records.openAlarms(), clock());
     await restoreWatches({ telemetry, records, fleet, log, ...this.#judging });
-    await this.#presence.allOffline(clock());
+    if (this.#broker.nodesConnectHere) await this.#presence.allOffline(clock());
     await this.#broker.prepare();
     await this.#publishing.tail.start();
     this.#services.follow();
@@ -124,7 +126,8 @@ class EmbeddedIngest implements Ingest {
   health(): ReturnType<Ingest['health']> {
     const { telemetryHealth, recordsHealth } = this.#shared;
     return {
-      broker: this.#brokerState(),
+      broker:
+        this.#closed === null ? this.#broker.state : { state: 'down', reason: 'not listening' },
       telemetry: telemetryHealth.state,
       records: recordsHealth.state,
     };
@@ -216,23 +219,18 @@ class EmbeddedIngest implements Ingest {
   #tick(): void {
     const { telemetryHealth, given } = this.#shared;
     const nowMs = given.clock();
-    if (telemetryHealth.state.state === 'down') {
-      // Acknowledgements are withheld, so nodes hold their readings back: that is our silence.
+    if (telemetryHealth.state.state === 'down' || this.#broker.isCutOff) {
+      // Nodes hold their readings back, or the broker does: that is our silence, not theirs.
       this.#judging.silence.excuse(nowMs);
     } else {
       this.#judging.silence.tick(nowMs);
     }
     this.#judging.judge.kick();
   }
+}
 
-  #brokerState(): PartState {
-    if (this.#closed !== null || this.#broker.port === 0) {
-      return { state: 'down', reason: 'not listening' };
-    }
-    return this.#broker.isFull
-      ? { state: 'degraded', reason: 'too many connections: further ones are refused' }
-      : { state: 'ok', reason: null };
-  }
+function brokerOf({ outsideBroker }: IngestSettings): MakeBroker {
+  return (parts) => (outsideBroker ? new OutsideBroker(parts, outsideBroker) : new Broker(parts));
 }
 
 function createCommits(shared: SharedParts, judging: JudgingParts): CommitQueue {

@@ -29,6 +29,7 @@ function makeQueue(options: { mostWaitingBytes?: number; mayTake?: () => boolean
   const metrics = createIngestMetrics(new Registry(), {
     waitingBytes: none,
     undecodedMessages: none,
+    unacknowledgedMessages: none,
     pendingReadings: none,
     connections: none,
     refusedConnections: none,

@@ -61,6 +61,7 @@ describe('listening', () => {
       settings: { mqttHost: '127.0.0.1', mqttPort: 0, tls: null, retentionDays: 400 },
       onMessage: () => {},
       onOversize: () => {},
+      onPresenceLost: async () => {},
       mostConnections: 1,
     });
     await broker.prepare();

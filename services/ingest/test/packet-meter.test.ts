@@ -77,6 +77,16 @@ describe('packet meter', () => {
     expect(feed(Buffer.from([0x30, 0xff, 0xff, 0xff, 0xff, 0x01]), [])).toBe('malformed');
   });
 
+  it('keeps of an oversize payload no byte of what stands before it', () => {
+    const meter = new PacketMeter(LIMITS);
+    meter.feed(connect);
+    const payload = Buffer.alloc(2_000, 7);
+    const packet = { topic: 'a/b', payload, dup: false, retain: false } as const;
+    const stream = generate({ cmd: 'publish', qos: 1, messageId: 513, ...packet });
+    const verdict = meter.feed(stream);
+    expect(verdict).toMatchObject({ topic: 'a/b', payloadHead: new Uint8Array(payload) });
+  });
+
   it('keeps at most 4 KiB of an oversize payload', () => {
     const meter = new PacketMeter(LIMITS);
     meter.feed(connect);

@@ -1,7 +1,9 @@
+import type { OutsideBrokerSettings } from '@lineside/ingest';
 import type { InfluxOptions } from '@lineside/storage';
 import { type AlertingSettings, readAlertingSettings } from './alerting-settings.ts';
 import { CommandFailure, EXIT } from './failure.ts';
 import { readInfluxSettings } from './influx-settings.ts';
+import { readOutsideBroker } from './outside-broker-settings.ts';
 import { type Environment, settingText } from './setting-text.ts';
 import { readTrustedProxies } from './trusted-proxies.ts';
 
@@ -75,7 +77,21 @@ const SETTINGS = {
     fallback: 'no ping',
   },
   LINESIDE_PING_MINUTES: { meaning: 'how often it is called', fallback: '5' },
-  LINESIDE_MQTT_URL: { meaning: 'an outside broker', fallback: 'the embedded broker' },
+  LINESIDE_MQTT_URL: {
+    meaning: 'an outside broker, mqtt://user@host:port or mqtts:',
+    fallback: 'the embedded broker',
+  },
+  LINESIDE_MQTT_PASSWORD: { meaning: 'password for it', fallback: 'the one in the address' },
+  LINESIDE_MQTT_CA: {
+    meaning: 'PEM file; authority that its certificate is verified with',
+    fallback: 'those that Node trusts',
+  },
+  LINESIDE_MQTT_CLIENT_CERT: { meaning: 'PEM file; our certificate for it', fallback: 'none' },
+  LINESIDE_MQTT_CLIENT_KEY: { meaning: 'PEM file with the key to it', fallback: 'none' },
+  LINESIDE_MQTT_CLIENT_ID: {
+    meaning: 'names the session that it keeps for us, one for each ingest at one broker',
+    fallback: 'lineside-ingest',
+  },
   LINESIDE_INFLUX_URL: { meaning: 'readings in InfluxDB', fallback: 'SQLite in the data folder' },
   LINESIDE_INFLUX_TOKEN: {
     meaning: 'token for it; user:password for InfluxDB 1',
@@ -92,7 +108,7 @@ const SETTINGS = {
 export type SettingName = keyof typeof SETTINGS;
 
 /** Named so that scripts can be written for them; this version refuses to start with them set. */
-const NOT_IN_THIS_VERSION: readonly SettingName[] = ['LINESIDE_MQTT_URL', 'LINESIDE_POSTGRES_URL'];
+const NOT_IN_THIS_VERSION: readonly SettingName[] = ['LINESIDE_POSTGRES_URL'];
 
 const LOG_LEVELS = ['trace', 'debug', 'info', 'warn', 'error', 'silent'] as const;
 
@@ -103,6 +119,10 @@ export interface ServerSettings {
   readonly publicUrl: string | null;
   /** Networks of reverse proxies that are believed about who asks: CIDR notation. */
   readonly trustedProxies: readonly string[];
+  /** Null: the embedded broker. */
+  readonly outsideBroker: OutsideBrokerSettings | null;
+  /** An outside broker is used although this was set: to be told. */
+  readonly isMqttPortIgnored: boolean;
   readonly mqttHost: string;
   readonly mqttPort: number;
   readonly tlsFiles: {
@@ -180,7 +200,11 @@ export function readSettings(environment: Environment): ServerSettings {
     }
   }
   const outside = publicUrl(environment);
+  const outsideBroker = readOutsideBroker((name) => setting(environment, name));
   return {
+    outsideBroker,
+    isMqttPortIgnored:
+      outsideBroker !== null && setting(environment, 'LINESIDE_MQTT_PORT') !== null,
     httpHost: setting(environment, 'LINESIDE_HTTP_HOST') ?? '127.0.0.1',
     httpPort: wholeNumber(environment, 'LINESIDE_HTTP_PORT', [0, 65_535], 8080),
     publicUrl: outside,

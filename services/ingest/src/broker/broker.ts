@@ -1,7 +1,7 @@
 import { performance } from 'node:perf_hooks';
 import type { Client, PublishPacket } from 'aedes';
 import type { Logger } from 'pino';
-import type { IngestSettings } from '../ingest.ts';
+import type { IngestSettings, PartState } from '../ingest.ts';
 import type { BrokerDoor } from './broker-door.ts';
 import type { CredentialRecords, Identity } from './identity.ts';
 import { CONNECT_TIMEOUT_MS, type Listener, listen, MOST_CONNECTIONS } from './listener.ts';
@@ -27,13 +27,15 @@ export interface ReceivedMessage {
   readonly acknowledge: () => void;
 }
 
-/** A packet that was too large; the connection is closed. */
+/** A packet that was too large and was not read whole. */
 export interface OversizeMessage {
-  readonly identity: Identity;
   /** Its topic when it could be read, else the client id. */
   readonly topic: string;
   readonly announcedBytes: number;
   readonly payloadHead: Uint8Array;
+  /** As in `ReceivedMessage`, where the connection could be kept. */
+  readonly gone?: () => boolean;
+  readonly acknowledge?: () => void;
 }
 
 export interface BrokerParts {
@@ -42,6 +44,8 @@ export interface BrokerParts {
   readonly settings: IngestSettings;
   readonly onMessage: (message: ReceivedMessage) => void;
   readonly onOversize: (message: OversizeMessage) => void;
+  /** Called when nothing is known any more of who is connected. */
+  readonly onPresenceLost: () => Promise<void>;
   readonly mostConnections?: number;
 }
 
@@ -49,6 +53,8 @@ export interface BrokerParts {
 export class Broker implements BrokerDoor {
   readonly #parts: BrokerParts;
   readonly #aedes: UnroutedBroker;
+  readonly nodesConnectHere = true;
+  readonly isCutOff = false;
   readonly #sessions = new Map<Client, Session>();
   readonly #revocations: RevocationWatch;
   #listener: Listener | null = null;
@@ -122,6 +128,19 @@ export class Broker implements BrokerDoor {
     return this.#sessions.size >= (this.#parts.mostConnections ?? MOST_CONNECTIONS);
   }
 
+  get unacknowledgedMessages(): number {
+    let sum = 0;
+    for (const session of this.#sessions.values()) sum += session.withheld;
+    return sum;
+  }
+
+  get state(): PartState {
+    if (this.#closing || this.port === 0) return { state: 'down', reason: 'not listening' };
+    return this.isFull
+      ? { state: 'degraded', reason: 'too many connections: further ones are refused' }
+      : { state: 'ok', reason: null };
+  }
+
   /** Makes the broker able to keep retained topics; nobody can connect yet. */
   async prepare(): Promise<void> {
     const { log } = this.#parts;
@@ -187,7 +206,6 @@ export class Broker implements BrokerDoor {
         // Nobody unknown may fill the quarantine.
         if (session.identity !== null) {
           this.#parts.onOversize({
-            identity: session.identity,
             topic: packet.topic ?? session.clientId ?? '',
             announcedBytes: packet.announcedBytes,
             payloadHead: packet.payloadHead,

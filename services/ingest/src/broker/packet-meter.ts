@@ -42,10 +42,15 @@ export class PacketMeter {
   readonly #limits: MeterLimits;
   #first = true;
   #bodyBytesLeft = 0;
-  #type = -1;
+  /** First byte of the fixed header: type and flags. */
+  #firstByte = -1;
   #length = 0;
   #lengthBytes = 0;
-  #oversize: { readonly type: number; readonly announcedBytes: number; head: Buffer } | null = null;
+  #oversize: {
+    readonly firstByte: number;
+    readonly announcedBytes: number;
+    head: Buffer;
+  } | null = null;
 
   constructor(limits: MeterLimits) {
     this.#limits = limits;
@@ -67,8 +72,8 @@ export class PacketMeter {
   }
 
   #headerByte(byte: number): boolean {
-    if (this.#type === -1) {
-      this.#type = byte >> 4;
+    if (this.#firstByte === -1) {
+      this.#firstByte = byte;
       return true;
     }
     this.#length += (byte & 0x7f) * 128 ** this.#lengthBytes;
@@ -78,11 +83,15 @@ export class PacketMeter {
     }
     const most = this.#first ? this.#limits.firstPacketBytes : this.#limits.packetBytes;
     if (this.#length > most) {
-      this.#oversize = { type: this.#type, announcedBytes: this.#length, head: Buffer.alloc(0) };
+      this.#oversize = {
+        firstByte: this.#firstByte,
+        announcedBytes: this.#length,
+        head: Buffer.alloc(0),
+      };
     }
     this.#bodyBytesLeft = this.#length;
     this.#first = false;
-    this.#type = -1;
+    this.#firstByte = -1;
     this.#length = 0;
     this.#lengthBytes = 0;
     return true;
@@ -95,8 +104,8 @@ export class PacketMeter {
     }
     const room = MOST_HEAD_BYTES + MOST_TOPIC_BYTES - oversize.head.length;
     oversize.head = Buffer.concat([oversize.head, bytes.subarray(0, room)]);
-    const { announcedBytes, head } = oversize;
-    if (oversize.type !== PUBLISH_TYPE) {
+    const { announcedBytes, head, firstByte } = oversize;
+    if (firstByte >> 4 !== PUBLISH_TYPE) {
       return { kind: 'oversize', announcedBytes, topic: null, payloadHead: new Uint8Array() };
     }
     if (head.length < 2) {
@@ -110,9 +119,9 @@ export class PacketMeter {
       return 'wait';
     }
     const topic = head.toString('utf8', 2, 2 + topicBytes);
-    const payloadHead = Uint8Array.from(
-      head.subarray(2 + topicBytes, 2 + topicBytes + MOST_HEAD_BYTES),
-    );
+    // A packet id stands between topic and payload unless it has QoS 0.
+    const payloadFrom = 2 + topicBytes + ((firstByte & 0x06) === 0 ? 0 : 2);
+    const payloadHead = Uint8Array.from(head.subarray(payloadFrom, payloadFrom + MOST_HEAD_BYTES));
     return { kind: 'oversize', announcedBytes, topic, payloadHead };
   }
 }

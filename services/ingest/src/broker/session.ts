@@ -20,6 +20,11 @@ export class Session {
     this.#lastHeardMs = nowMs;
   }
 
+  /** Acknowledgements that are being withheld. */
+  get withheld(): number {
+    return this.#withheld;
+  }
+
   heard(nowMs: number): void {
     this.#lastHeardMs = nowMs;
   }

@@ -45,7 +45,7 @@ export class MessageIntake {
     }
   }
 
-  /** A message that the socket guard turned away unread. */
+  /** A message that was not read whole. */
   takeOversize(message: OversizeMessage): void {
     const receivedAtMs = this.#parts.clock();
     const refused = refusal('message-too-large', `${message.announcedBytes} bytes`);
@@ -54,8 +54,8 @@ export class MessageIntake {
       payloadBytes: message.payloadHead.length,
       prepare: () => ({ readings: [], quarantine: [entry] }),
       refused: () => entry,
-      gone: () => false,
-      acknowledge: () => {},
+      gone: message.gone ?? (() => false),
+      acknowledge: message.acknowledge ?? (() => {}),
     });
   }
 

@@ -19,6 +19,8 @@ export interface PresenceWriterParts {
  */
 export class PresenceWriter {
   readonly #parts: PresenceWriterParts;
+  /** What the store is known to hold, by unit. */
+  readonly #kept = new Map<string, boolean>();
   readonly #waiting = new Map<string, WaitingPresence>();
   #running: Promise<void> | null = null;
 
@@ -26,9 +28,16 @@ export class PresenceWriter {
     this.#parts = parts;
   }
 
-  /** Acknowledges once this word, or a newer one of the same unit, is kept. */
+  /**
+   * Acknowledges once this word, or a newer one of the same unit, is kept. A word that is kept
+   * already changes nothing: a broker repeats the retained ones whenever we come back to it.
+   */
   set(presence: Presence, acknowledge: () => void): void {
     const key = `${presence.site}/${presence.unit}`;
+    if (!this.#waiting.has(key) && this.#kept.get(key) === presence.online) {
+      acknowledge();
+      return;
+    }
     const earlier = this.#waiting.get(key)?.acknowledge ?? [];
     this.#waiting.delete(key);
     this.#waiting.set(key, { presence, acknowledge: [...earlier, acknowledge] });
@@ -38,11 +47,12 @@ export class PresenceWriter {
   }
 
   /**
-   * At a start nobody is connected, whatever the records say since the last run ended: nodes that
-   * live say so again within seconds, and the others must not look online for ever.
+   * Nothing is known of who is connected, whatever the records say: nodes that live say so again
+   * within seconds, and the others must not look online for ever.
    */
   async allOffline(nowMs: number): Promise<void> {
     for (const presence of await this.#parts.records.presences()) {
+      this.#kept.set(`${presence.site}/${presence.unit}`, false);
       if (presence.online) {
         await this.#parts.records.setPresence({ ...presence, online: false, sinceMs: nowMs });
       }
@@ -70,6 +80,7 @@ export class PresenceWriter {
         await this.#parts.pauses.wait(growingPauseMs(attempt++));
         continue;
       }
+      this.#kept.set(key, waiting.presence.online);
       this.#parts.health.succeeded();
       attempt = 1;
       this.#settle(key, waiting);

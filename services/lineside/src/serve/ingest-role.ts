@@ -1,6 +1,12 @@
 import { readFileSync } from 'node:fs';
 import type { Fleet } from '@lineside/fleet';
-import { type Ingest, type IngestSettings, startIngest, startReplayWorker } from '@lineside/ingest';
+import {
+  type Ingest,
+  type IngestSettings,
+  OutsideBrokerRefused,
+  startIngest,
+  startReplayWorker,
+} from '@lineside/ingest';
 import { telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
@@ -13,15 +19,19 @@ export interface RunningIngest {
   readonly mqttUrl: string;
 }
 
-/** Broker, commit and judging over the stores, and what forgets what is past its time. */
+/** Broker or the way to an outside one, commit and judging over the stores, and what forgets what is past its time. */
 export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise<RunningIngest> {
   const { folder, records, settings, clock, metrics, log, undo } = house;
+  const { outsideBroker } = settings;
+  if (settings.isMqttPortIgnored) {
+    log.warn('LINESIDE_MQTT_PORT is ignored: LINESIDE_MQTT_URL names an outside broker');
+  }
   const telemetry = await house.telemetry();
   const replayer = await startReplayWorker(telemetrySource(folder, settings.influx));
   undo.add(() => replayer.close());
   const ingest = await startListening(
     () =>
-      startIngest({
+      startAtBroker({
         telemetry,
         records,
         fleet: () => fleet,
@@ -39,7 +49,20 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
   );
   const scheme = settings.tlsFiles === null ? 'mqtt' : 'mqtts';
-  return { ingest, mqttUrl: `${scheme}://${urlHost(settings.mqttHost)}:${ingest.mqttPort}` };
+  const embeddedUrl = `${scheme}://${urlHost(settings.mqttHost)}:${ingest.mqttPort}`;
+  return { ingest, mqttUrl: outsideBroker?.url ?? embeddedUrl };
+}
+
+/** An outside broker that turns us away is the same as a port that cannot be opened. */
+async function startAtBroker(parts: Parameters<typeof startIngest>[0]): Promise<Ingest> {
+  try {
+    return await startIngest(parts);
+  } catch (error) {
+    if (!(error instanceof OutsideBrokerRefused)) throw error;
+    throw new CommandFailure(EXIT.cannotStart, `outside broker at ${error.message}`, {
+      cause: error,
+    });
+  }
 }
 
 function ingestSettings(settings: ServerSettings): IngestSettings {
@@ -48,6 +71,7 @@ function ingestSettings(settings: ServerSettings): IngestSettings {
     mqttHost: settings.mqttHost,
     mqttPort: settings.mqttPort,
     retentionDays: settings.retentionDays,
+    outsideBroker: settings.outsideBroker,
     tls:
       tlsFiles === null
         ? null

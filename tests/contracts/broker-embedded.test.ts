@@ -1,0 +1,4 @@
+import { describeBroker } from './broker-contract.ts';
+import { embeddedPlace } from './broker-places.ts';
+
+describeBroker('the embedded broker', embeddedPlace);
