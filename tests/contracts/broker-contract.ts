@@ -27,7 +27,7 @@ export interface BrokerPlace {
   dispose(): Promise<void>;
 }
 
-export function telemetryOf(unit: string): string {
+function telemetryOf(unit: string): string {
   return `lineside/harbour-mall/${unit}/telemetry`;
 }
 
