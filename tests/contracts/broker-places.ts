@@ -32,6 +32,8 @@ const RECORDS: BrokerParts['records'] = {
       createdAtMs: 0,
     };
   },
+  revokedNodes: async () => [],
+  revocationsAfter: async () => [],
   tokenByHash: async (tokenHash) => ({
     id: 't1',
     role: 'office',
