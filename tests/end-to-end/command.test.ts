@@ -61,6 +61,8 @@ describe('lineside without a server', () => {
       ['token', 'create', '--role', 'boss', '--data', place.data],
       /boss/,
     ],
+    ['to invite a role that does not exist', ['invite', '--role', 'boss'], /boss/],
+    ['to invite where nothing is', ['invite', '--data', '/nowhere'], /no data folder of a server/],
     [
       'an id that is none',
       ['node', 'create', 'Harbour', 'rtu-01', '--data', place.data],
@@ -132,6 +134,28 @@ describe('lineside serve', () => {
     const health = await fetch(`${server.http}/api/health`);
     expect(health.status).toBe(200);
     expect(await health.json()).toMatchObject({ pending: 0 });
+  });
+
+  it('prints links by which people get accounts of a role, once each, while it runs', async () => {
+    const args = ['invite', '--role', 'viewer', '--site', 'harbour-mall', '--data', place.data];
+    const made = await lineside(args, { LINESIDE_PUBLIC_URL: 'https://roofs.example/' });
+    expect([made.status, made.stderr]).toEqual([0, '']);
+    const secret = /^https:\/\/roofs\.example\/#\/welcome\/(\S{20,})\n$/.exec(made.stdout)?.[1];
+    const accept = () =>
+      fetch(`${server.http}/api/invitation`, {
+        method: 'POST',
+        headers: { 'content-type': 'application/json' },
+        body: JSON.stringify({
+          ...{ secret, username: 'robin', displayName: 'Robin' },
+          password: 'four wet squirrels',
+        }),
+      });
+    const accepted = await accept();
+    expect(accepted.status).toBe(201);
+    expect(await accepted.json()).toMatchObject({
+      person: { role: 'viewer', sites: ['harbour-mall'] },
+    });
+    expect((await accept()).status).toBe(404);
   });
 
   it('takes tokens and node sign-ins that are made while it runs', async () => {

@@ -1,6 +1,6 @@
 export { labelledCaseJson } from './answers/verdict-json.ts';
 export { createToken, type NewToken } from './auth/create-token.ts';
-export { firstInvitation } from './auth/first-invitation.ts';
+export { createInvitation, firstInvitation } from './auth/first-invitation.ts';
 export { buildApi } from './build-api.ts';
 export type {
   AlertingDoor,

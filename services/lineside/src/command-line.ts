@@ -3,6 +3,7 @@ import { backtest } from './commands/backtest.ts';
 import { addBackup } from './commands/backup.ts';
 import { brokerFiles, brokerReader } from './commands/broker.ts';
 import { demo } from './commands/demo.ts';
+import { addInvite } from './commands/invite.ts';
 import { nodeCreate, nodeRevoke } from './commands/node.ts';
 import { addRestore } from './commands/restore.ts';
 import { serve } from './commands/serve.ts';
@@ -21,6 +22,7 @@ const EXAMPLES = `
 Examples:
   lineside demo                                        a simulated fleet, nothing to set up
   lineside serve --fleet fleet.yaml --data ./data      the real thing
+  lineside invite --role technician --data ./data
   lineside node create harbour-mall rtu-01 --data ./data
   lineside token create --role office --data ./data
   lineside backtest --fleet fleet.yaml --telemetry readings.ndjson --alarms alarms.ndjson
@@ -41,6 +43,7 @@ export function commandLine(): Command {
     })
     .exitOverride();
   addServe(program);
+  addInvite(program);
   addCredentials(program);
   addBroker(program);
   addSimulation(program);
