@@ -8,6 +8,7 @@ export * from './ports/node-records.ts';
 export * from './ports/on-call-records.ts';
 export * from './ports/record-store.ts';
 export * from './ports/store-error.ts';
+export * from './ports/store-upkeep.ts';
 export * from './ports/telemetry-store.ts';
 export { checkCopy, type RowCounts } from './sqlite/check-copy.ts';
 export { type FrozenStores, freezeStores } from './sqlite/freeze-stores.ts';
@@ -18,6 +19,7 @@ export {
   openTelemetryStore,
   type TelemetryStoreOptions,
 } from './sqlite/telemetry/open-telemetry-store.ts';
+export { prepareStore, storeStatus } from './store-upkeep.ts';
 export {
   openReadings,
   openTelemetry,

@@ -8,6 +8,7 @@ import { nodeCreate, nodeRevoke } from './commands/node.ts';
 import { addRestore } from './commands/restore.ts';
 import { serve } from './commands/serve.ts';
 import { simulate } from './commands/simulate.ts';
+import { addStore } from './commands/store.ts';
 import { tokenCreate } from './commands/token.ts';
 import { verdicts } from './commands/verdicts.ts';
 import { whatIf } from './commands/what-if.ts';
@@ -52,6 +53,7 @@ export function commandLine(): Command {
   addVerdicts(program);
   addBackup(program);
   addRestore(program);
+  addStore(program);
   return program;
 }
 

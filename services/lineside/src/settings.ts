@@ -112,7 +112,7 @@ const NOT_IN_THIS_VERSION: readonly SettingName[] = ['LINESIDE_POSTGRES_URL'];
 
 const LOG_LEVELS = ['trace', 'debug', 'info', 'warn', 'error', 'silent'] as const;
 
-export interface ServerSettings {
+export interface ServerSettings extends StoreSettings {
   readonly httpHost: string;
   readonly httpPort: number;
   /** Null: made from the listener's own address. */
@@ -130,9 +130,6 @@ export interface ServerSettings {
     readonly key: string;
     readonly clientCa: string | null;
   } | null;
-  readonly retentionDays: number;
-  /** Null: readings are kept in the data folder. */
-  readonly influx: InfluxOptions | null;
   readonly alerting: AlertingSettings;
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -213,8 +210,7 @@ export function readSettings(environment: Environment): ServerSettings {
     mqttHost: setting(environment, 'LINESIDE_MQTT_HOST') ?? '127.0.0.1',
     mqttPort: wholeNumber(environment, 'LINESIDE_MQTT_PORT', [0, 65_535], 1883),
     tlsFiles: tlsFiles(environment),
-    retentionDays: wholeNumber(environment, 'LINESIDE_RETENTION_DAYS', [1, 36_500], 400),
-    influx: readInfluxSettings(environment),
+    ...readStoreSettings(environment),
     logLevel: logLevel(environment),
   };
 }
@@ -222,6 +218,21 @@ export function readSettings(environment: Environment): ServerSettings {
 const FROM_FILES =
   'Any of them may stand in a file: NAME_FILE is its path, NAME is then not set. Of the file one\n' +
   'line end at its end is left out. So a secret is neither in the environment nor on a command line.';
+
+/** What is said about readings: where they are and how long they are kept. */
+export interface StoreSettings {
+  readonly retentionDays: number;
+  /** Null: readings are kept in the data folder. */
+  readonly influx: InfluxOptions | null;
+}
+
+/** Only what is said about readings; throws `CommandFailure` that names the first wrong one. */
+export function readStoreSettings(environment: Environment): StoreSettings {
+  return {
+    retentionDays: wholeNumber(environment, 'LINESIDE_RETENTION_DAYS', [1, 36_500], 400),
+    influx: readInfluxSettings(environment),
+  };
+}
 
 /** The list of settings for `--help`. */
 export function settingsHelp(): string {

@@ -26,7 +26,7 @@ export async function findInflux(options: InfluxOptions): Promise<KnownInflux> {
   } catch (error) {
     throw influxFailure(error, `InfluxDB at ${where}`);
   }
-  return { ...options, generation: generationOf(version, where) };
+  return { ...options, generation: generationOf(version, where), version: version ?? '' };
 }
 
 /**

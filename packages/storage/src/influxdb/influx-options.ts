@@ -15,6 +15,8 @@ export interface InfluxOptions {
 /** Options of a server whose generation is known; plain data, for other threads. */
 export interface KnownInflux extends InfluxOptions {
   readonly generation: InfluxGeneration;
+  /** What the server says of itself. */
+  readonly version: string;
 }
 
 /** Measurement that all readings are in, with the tags `site` and `unit`, a field a channel. */

@@ -190,6 +190,45 @@ export function createDatabaseStatement(bucket: string): string {
   return `CREATE DATABASE ${identifier(bucket)}`;
 }
 
+/** Makes a database that forgets what is older; the policy has the name of the usual one. */
+export function createKeptDatabaseStatement(
+  bucket: string,
+  hours: number,
+  shardHours: number,
+): string {
+  const kept = `DURATION ${hours}h REPLICATION 1 SHARD DURATION ${shardHours}h`;
+  return `CREATE DATABASE ${identifier(bucket)} WITH ${kept} NAME "autogen"`;
+}
+
+export function alterPolicyStatement(
+  bucket: string,
+  policy: string,
+  hours: number,
+  shardHours: number,
+): string {
+  const of = `${identifier(policy)} ON ${identifier(bucket)}`;
+  return `ALTER RETENTION POLICY ${of} DURATION ${hours}h SHARD DURATION ${shardHours}h`;
+}
+
+export function retentionPoliciesStatement(bucket: string): string {
+  return `SHOW RETENTION POLICIES ON ${identifier(bucket)}`;
+}
+
+/** A row of each measurement that has any before the time, ours or not. */
+export function anythingBeforeStatement(beforeMs: number): string {
+  return `SELECT * FROM /.*/ WHERE time < ${beforeMs}ms LIMIT 1`;
+}
+
+/** How many values each channel has, of all units. */
+export function allCountsStatement(mask: number, span: Span, source: Source): string {
+  return `SELECT ${aggregates(mask, ['count'], source)} FROM ${TABLES[source]} WHERE ${within(span)}`;
+}
+
+/** Sizes of the storage periods of all databases; generation 1, administrators only. */
+export function diskStatement(): string {
+  return "SHOW STATS FOR 'shard'";
+}
+
 export type Aggregate = 'min' | 'max' | 'sum' | 'count';
 
 /** Name of the column that holds the channel's aggregate. */
