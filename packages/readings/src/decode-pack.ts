@@ -31,6 +31,8 @@ export interface DecodedPack {
   readonly refusal: Refusal | null;
   /** Distinct event times (whole ms) that were out of range; 0 when the pack is refused whole. */
   readonly refusedTimes: number;
+  /** The newest of them, ms since 1970; absent when there was none. */
+  readonly newestRefusedMs?: number;
 }
 
 /**
@@ -79,10 +81,12 @@ class PackReader {
         return refusedWhole({ code: problem.code, reason: `${problem.reason} (${words})` });
       }
     }
+    const newestRefusedMs = this.#drops.newestRefusedMs;
     return {
       readings: this.#collector.readings(),
       refusal: this.#drops.summary(records.length),
       refusedTimes: this.#drops.refusedTimes,
+      ...(newestRefusedMs === null ? null : { newestRefusedMs }),
     };
   }
 

@@ -35,6 +35,13 @@ export class PackDrops {
     return this.#refusedTimes.size;
   }
 
+  /** The newest of them; null when there was none. */
+  get newestRefusedMs(): number | null {
+    let newest: number | null = null;
+    for (const atMs of this.#refusedTimes) if (newest === null || atMs > newest) newest = atMs;
+    return newest;
+  }
+
   /** The most important cause with its first record, and how many records each cause took. */
   summary(recordCount: number): Refusal | null {
     // Nearly every pack: nothing to look through.

@@ -50,6 +50,8 @@ export interface IngestDependencies {
   readonly log: Logger;
   readonly metrics: Registry;
   readonly settings: IngestSettings;
+  /** What is wrong around the service, as who starts it knows: a certificate that ends, say. */
+  readonly troubles?: () => readonly Trouble[];
   /** The network; absent: the outside broker of the settings, else the embedded one. */
   readonly makeBroker?: MakeBroker;
   /** Judges stored readings; absent: on the thread of the caller. */
@@ -69,6 +71,13 @@ export interface IngestSettings {
     readonly clientCa: string | null;
   } | null;
   readonly retentionDays: number;
+}
+
+/** A part works, and somebody has to see to something before it does not. */
+export interface Trouble {
+  readonly part: 'broker' | 'telemetry' | 'records';
+  /** What is wrong and what to do. */
+  readonly reason: string;
 }
 
 export interface PartState {
@@ -112,6 +121,8 @@ export interface Ingest {
   onJournal(listener: () => void): () => void;
   journalGrew(): void;
   serviceRecorded(site: string, unit: string): void;
+  /** New certificate and key for connections from now on; nothing where there is no TLS. */
+  renewTls(tls: NonNullable<IngestSettings['tls']>): void;
   /** The fleet file was applied anew: watches take the new limits. */
   fleetChanged(): void;
   /** Stops listening, commits and judges what was taken, saves checkpoints. */

@@ -2,8 +2,10 @@ import { Pauses } from './commit/pause.ts';
 import { StoreHealth } from './commit/store-health.ts';
 import { FleetIndex } from './fleet-index.ts';
 import type { IngestDependencies } from './ingest.ts';
+import { NodeTraffic } from './intake/node-traffic.ts';
 import { LiveView } from './live-view.ts';
-import { createIngestMetrics, type IngestGauges, type IngestMetrics } from './metrics.ts';
+import type { IngestGauges } from './metric-gauges.ts';
+import { createIngestMetrics, type IngestMetrics } from './metrics.ts';
 
 /** What several rooms of this service use. */
 export interface SharedParts {
@@ -14,16 +16,32 @@ export interface SharedParts {
   readonly recordsHealth: StoreHealth;
   readonly live: LiveView;
   readonly metrics: IngestMetrics;
+  readonly traffic: NodeTraffic;
 }
 
-export function createSharedParts(given: IngestDependencies, gauges: IngestGauges): SharedParts {
+/** Nodes whose rate is told by name: enough to see who floods, few enough for any metrics store. */
+const LOUDEST_NODES = 5;
+
+export function createSharedParts(
+  given: IngestDependencies,
+  gauges: Omit<IngestGauges, 'loudest' | 'clockLeads'>,
+): SharedParts {
+  const traffic = new NodeTraffic(given.clock);
+  const metrics = createIngestMetrics(given.metrics, {
+    ...gauges,
+    loudest: () => traffic.loudest(LOUDEST_NODES),
+    clockLeads: () => traffic.clockLeads(),
+  });
+  const healthOf = (store: string): StoreHealth =>
+    new StoreHealth(store, given.log, () => metrics.storeFailures.inc({ store }));
   return {
     given,
     fleet: new FleetIndex(given.fleet),
     pauses: new Pauses(),
-    telemetryHealth: new StoreHealth('telemetry', given.log),
-    recordsHealth: new StoreHealth('records', given.log),
+    telemetryHealth: healthOf('telemetry'),
+    recordsHealth: healthOf('records'),
     live: new LiveView(given.log),
-    metrics: createIngestMetrics(given.metrics, gauges),
+    metrics,
+    traffic,
   };
 }

@@ -2,7 +2,15 @@ import { Broker } from './broker/broker.ts';
 import type { BrokerDoor, MakeBroker } from './broker/broker-door.ts';
 import { BatchWriter } from './commit/batch-writer.ts';
 import { CommitQueue } from './commit/commit-queue.ts';
-import type { Ingest, IngestDependencies, IngestPulse, IngestSettings } from './ingest.ts';
+import type {
+  Ingest,
+  IngestDependencies,
+  IngestPulse,
+  IngestSettings,
+  PartState,
+  Trouble,
+} from './ingest.ts';
+import { clockVerdict } from './intake/clock-verdict.ts';
 import { MessageIntake } from './intake/message-intake.ts';
 import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
 import { restoreWatches } from './judging/restore.ts';
@@ -58,12 +66,15 @@ class EmbeddedIngest implements Ingest {
 
   constructor(given: IngestDependencies) {
     this.#shared = createSharedParts(given, {
+      waitingMessages: () => this.#commits.waitingMessages,
       waitingBytes: () => this.#commits.waitingBytes,
       undecodedMessages: () => this.#commits.undecodedMessages,
       unacknowledgedMessages: () => this.#broker.unacknowledgedMessages,
       pendingReadings: () => this.pending(),
       connections: () => this.#broker.connections,
       refusedConnections: () => this.#broker.refusedConnections,
+      replaysWaiting: () => this.#judging.replays.waitingUnits,
+      states: () => this.health(),
     });
     const { pauses, recordsHealth, live } = this.#shared;
     this.#judging = createJudgingParts(this.#shared, {
@@ -84,6 +95,7 @@ class EmbeddedIngest implements Ingest {
       onMessage: (message) => intake.take(message),
       onOversize: (message) => intake.takeOversize(message),
       onPresenceLost: () => this.#presence.allOffline(given.clock()),
+      onRefusedSignIn: () => this.#shared.metrics.signInsRefused.inc(),
     });
     this.#publishing = createPublishingParts(given, {
       publishRetained: (topic, payload) => this.#broker.publishRetained(topic, payload),
@@ -126,10 +138,9 @@ class EmbeddedIngest implements Ingest {
   health(): ReturnType<Ingest['health']> {
     const { telemetryHealth, recordsHealth } = this.#shared;
     return {
-      broker:
-        this.#closed === null ? this.#broker.state : { state: 'down', reason: 'not listening' },
-      telemetry: telemetryHealth.state,
-      records: recordsHealth.state,
+      broker: this.#brokerState(),
+      telemetry: this.#withTroubles('telemetry', telemetryHealth.state),
+      records: this.#withTroubles('records', recordsHealth.state),
     };
   }
 
@@ -185,6 +196,10 @@ class EmbeddedIngest implements Ingest {
     this.#shared.fleet.refresh();
   }
 
+  renewTls(tls: Parameters<Ingest['renewTls']>[0]): void {
+    this.#broker.renewTls?.(tls);
+  }
+
   close(): Promise<void> {
     this.#closed ??= this.#close();
     return this.#closed;
@@ -227,6 +242,20 @@ class EmbeddedIngest implements Ingest {
     }
     this.#judging.judge.kick();
   }
+
+  #brokerState(): PartState {
+    if (this.#closed !== null) return { state: 'down', reason: 'not listening' };
+    const clock = clockVerdict(this.#shared.traffic.clockLeads());
+    return this.#withTroubles('broker', this.#broker.state, clock);
+  }
+
+  #withTroubles(part: Trouble['part'], state: PartState, other: string | null = null): PartState {
+    if (state.state === 'down') return state;
+    const troubles = this.#shared.given.troubles?.().filter((one) => one.part === part) ?? [];
+    const all = [state.reason, other, ...troubles.map(({ reason }) => reason)];
+    const reasons = all.filter((reason) => reason !== null);
+    return reasons.length === 0 ? state : { state: 'degraded', reason: reasons.join('; ') };
+  }
 }
 
 function brokerOf({ outsideBroker }: IngestSettings): MakeBroker {
@@ -265,7 +294,7 @@ function createCommits(shared: SharedParts, judging: JudgingParts): CommitQueue 
 }
 
 function createIntake(
-  { fleet, metrics, given }: SharedParts,
+  { fleet, metrics, given, traffic }: SharedParts,
   { silence }: JudgingParts,
   commits: CommitQueue,
   presence: PresenceWriter,
@@ -278,6 +307,7 @@ function createIntake(
     presence,
     silence,
     metrics,
+    traffic,
     log,
     clock,
     retentionDays,

@@ -27,12 +27,17 @@ function makeQueue(options: { mostWaitingBytes?: number; mayTake?: () => boolean
   const pauses = new Pauses();
   const none = () => 0;
   const metrics = createIngestMetrics(new Registry(), {
+    waitingMessages: none,
     waitingBytes: none,
     undecodedMessages: none,
     unacknowledgedMessages: none,
     pendingReadings: none,
     connections: none,
     refusedConnections: none,
+    replaysWaiting: none,
+    states: () => ({}),
+    loudest: () => [],
+    clockLeads: () => null,
   });
   const telemetryHealth = new StoreHealth('telemetry', log);
   const recordsHealth = new StoreHealth('records', log);
@@ -60,6 +65,7 @@ function work(readings: readonly Reading[], overrides: Partial<Work> = {}) {
   const state = { prepared: 0, acknowledged: 0 };
   const one: Work = {
     payloadBytes: 100,
+    receivedAtMs: 0,
     prepare: () => {
       state.prepared += 1;
       return { readings, quarantine: [] };

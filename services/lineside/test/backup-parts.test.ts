@@ -68,7 +68,7 @@ describe('settings files', () => {
     const data = join(folder, 'data');
     mkdirSync(join(data, 'tls'), { recursive: true });
     mkdirSync(join(data, 'telemetry'));
-    const names = ['records.db', 'records.db-wal', 'server.lock', 'bystander.json', 'x.part'];
+    const names = ['records.db', 'records.db-wal', 'ingest.lock', 'bystander.json', 'x.part'];
     for (const name of [...names, 'applied-rota.sha256', 'tls/ca.pem', 'telemetry/week.db']) {
       writeFileSync(join(data, name), '');
     }

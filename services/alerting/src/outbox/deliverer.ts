@@ -80,7 +80,7 @@ class OutboxDeliverer implements Deliverer {
     this.#rounds = new OutboxRounds({
       ...parts,
       limits: this.#limits,
-      tries: createOutboxMetrics(parts.metrics, parts.records),
+      counts: createOutboxMetrics(parts.metrics, parts.records),
       landed: () => this.poke(),
     });
   }

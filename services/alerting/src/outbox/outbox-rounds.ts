@@ -13,7 +13,7 @@ import { STEP_BACK_MS, Turns } from './turns.ts';
 
 interface RoundsParts extends DelivererParts {
   readonly limits: DelivererLimits;
-  readonly tries: OutboxMetrics;
+  readonly counts: OutboxMetrics;
   /** Told when a try is over and written. */
   readonly landed: () => void;
 }
@@ -89,7 +89,7 @@ export class OutboxRounds {
 
   /** Never rejects. */
   async #try(ready: Ready, way: PassedWay): Promise<void> {
-    const { clock, random, tries, records } = this.#parts;
+    const { clock, random, counts, records } = this.#parts;
     const { message, channel, page, contact } = ready;
     const result = await handOverSafely(channel, contact.address, page);
     const nowMs = clock();
@@ -97,7 +97,11 @@ export class OutboxRounds {
     else if (result.outcome === 'failed' && result.isChannelDown) this.#doors.failed(way, nowMs);
     else this.#doors.answered(way);
     const settlement = settlementOf(message, result, nowMs, random());
-    tries.inc({ channel: message.channel, outcome: result.outcome });
+    counts.tries.inc({ channel: message.channel, outcome: result.outcome });
+    if (settlement.state === 'handed-over') {
+      const seconds = Math.max(0, nowMs - message.createdAtMs) / 1000;
+      counts.pageSeconds.observe({ channel: message.channel }, seconds);
+    }
     this.#say(message, result, settlement);
     await this.#untilWritten(() => records.settleMessages([settlement]));
     if (result.outcome === 'gone') await this.#untilWritten(() => this.#remove(ready));
@@ -136,9 +140,9 @@ export class OutboxRounds {
   }
 
   #sayGivenUp({ message, settlement, why }: GivenUp): void {
-    const { log, tries } = this.#parts;
+    const { log, counts } = this.#parts;
     const { id, contact, channel } = message;
-    tries.inc({ channel, outcome: why });
+    counts.tries.inc({ channel, outcome: why });
     const reason = settlement.failure;
     log.warn({ message: id, contact, channel, reason }, `message given up: ${why}`);
   }

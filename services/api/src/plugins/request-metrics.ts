@@ -8,7 +8,7 @@ const BUCKETS_SECONDS = [0.002, 0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 0.5, 1, 2.5
 export function addRequestMetrics(app: FastifyInstance, registry: Registry): void {
   const duration = new Histogram({
     name: 'lineside_http_request_seconds',
-    help: 'Time from request to answer by method, route and status',
+    help: 'Time from request to answer by method, route and status. Worry about 5xx, and above 2.5 s.',
     labelNames: ['method', 'route', 'status'],
     buckets: BUCKETS_SECONDS,
     registers: [registry],

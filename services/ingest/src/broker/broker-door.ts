@@ -1,4 +1,4 @@
-import type { PartState } from '../ingest.ts';
+import type { IngestSettings, PartState } from '../ingest.ts';
 import type { BrokerParts } from './broker.ts';
 
 /** What the service uses of its broker: messages come in by `BrokerParts.onMessage`. */
@@ -23,6 +23,8 @@ export interface BrokerDoor {
    * or once an outside broker is to be told as soon as it can be.
    */
   publishRetained(topic: string, payload: string): Promise<void>;
+  /** New certificate and key for connections from now on; absent where somebody else has them. */
+  renewTls?(tls: NonNullable<IngestSettings['tls']>): void;
   /** No new connection, no new message; what was taken can still be acknowledged. */
   stopTaking(): void;
   close(): Promise<void>;

@@ -46,6 +46,8 @@ export interface BrokerParts {
   readonly onOversize: (message: OversizeMessage) => void;
   /** Called when nothing is known any more of who is connected. */
   readonly onPresenceLost: () => Promise<void>;
+  /** Told of each sign-in that was refused. */
+  readonly onRefusedSignIn?: () => void;
   readonly mostConnections?: number;
 }
 
@@ -181,6 +183,10 @@ export class Broker implements BrokerDoor {
         (error) => (error ? reject(error) : resolve()),
       );
     });
+  }
+
+  renewTls(tls: NonNullable<IngestSettings['tls']>): void {
+    this.#listener?.renewTls(tls);
   }
 
   /** No new connection, no new message; what was taken can still be acknowledged. */

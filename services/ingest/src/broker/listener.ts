@@ -1,5 +1,5 @@
 import { createServer, type Server, type Socket } from 'node:net';
-import { createServer as createTlsServer, type TlsOptions } from 'node:tls';
+import { createServer as createTlsServer, type TlsOptions, Server as TlsServer } from 'node:tls';
 import type { IngestSettings } from '../ingest.ts';
 
 /** Time for the TLS handshake, and again for CONNECT; a node on a slow radio link needs 1 to 3 s. */
@@ -10,6 +10,8 @@ export const MOST_CONNECTIONS = 20_000;
 
 export interface Listener {
   readonly port: number;
+  /** New certificate and key for connections from now on; nothing where there is no TLS. */
+  renewTls(tls: NonNullable<IngestSettings['tls']>): void;
   /** Ends listening; connections that stand are kept. */
   stop(): void;
 }
@@ -35,29 +37,34 @@ export async function listen(
   });
   const address = server.address();
   const port = typeof address === 'object' && address !== null ? address.port : settings.mqttPort;
-  return { port, stop: () => server.close() };
+  return {
+    port,
+    renewTls: (tls) => {
+      if (server instanceof TlsServer) server.setSecureContext(tlsOptions(tls));
+    },
+    stop: () => server.close(),
+  };
 }
 
 function makeServer(tls: IngestSettings['tls'], onConnection: (socket: Socket) => void): Server {
   if (tls === null) {
     return createServer({ noDelay: true, keepAlive: true }, onConnection);
   }
-  const options: TlsOptions = {
-    cert: tls.certificate,
-    key: tls.key,
-    minVersion: 'TLSv1.2',
-    handshakeTimeout: CONNECT_TIMEOUT_MS,
-  };
+  const server = createTlsServer({ ...tlsOptions(tls), handshakeTimeout: CONNECT_TIMEOUT_MS });
+  server.on('secureConnection', (socket) => {
+    socket.setNoDelay(true);
+    onConnection(socket);
+  });
+  return server;
+}
+
+function tlsOptions(tls: NonNullable<IngestSettings['tls']>): TlsOptions {
+  const options: TlsOptions = { cert: tls.certificate, key: tls.key, minVersion: 'TLSv1.2' };
   if (tls.clientCa !== null) {
     options.ca = tls.clientCa;
     options.requestCert = true;
     // Programs without a certificate may still sign in with a token; a wrong one is refused there.
     options.rejectUnauthorized = false;
   }
-  const server = createTlsServer(options);
-  server.on('secureConnection', (socket) => {
-    socket.setNoDelay(true);
-    onConnection(socket);
-  });
-  return server;
+  return options;
 }

@@ -24,6 +24,7 @@ interface SignInAttempt {
   readonly records: CredentialRecords;
   readonly log: Logger;
   readonly settings: IngestSettings;
+  readonly onRefusedSignIn?: () => void;
 }
 
 type Done = (error: AuthenticateError | null, success: boolean | null) => void;
@@ -82,5 +83,6 @@ function admit(attempt: SignInAttempt, identity: Identity, done: Done): void {
 function refuse(attempt: SignInAttempt, reason: string, returnCode: 3 | 4, done: Done): void {
   const username = attempt.username?.slice(0, 127) ?? null;
   attempt.log.debug({ username, reason }, 'sign-in refused');
+  attempt.onRefusedSignIn?.();
   done(Object.assign(new Error(reason), { returnCode }), false);
 }

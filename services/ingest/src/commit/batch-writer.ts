@@ -91,7 +91,6 @@ export class BatchWriter {
           return { kind: 'refused', reason: error.message };
         }
         health.failed(error);
-        this.#parts.metrics.storeFailures.inc();
         if (this.#parts.pauses.ended) {
           return { kind: 'given-up' };
         }

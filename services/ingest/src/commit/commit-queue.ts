@@ -15,6 +15,9 @@ const MOST_WAITING_BYTES = 64 * 1024 * 1024;
 /** Undecoded messages among which it is not worth looking for senders that have gone. */
 const LEAST_TIDY_LENGTH = 1_000;
 
+/** A message whose newest reading is older when it comes brings what a node had kept. */
+const LIVE_WITHIN_MS = 600_000;
+
 export interface CommitQueueParts {
   readonly writer: BatchWriter;
   readonly metrics: IngestMetrics;
@@ -43,6 +46,7 @@ export class CommitQueue {
   #lastCommitAtMs: number | null = null;
   #taken: TakenWork[] = [];
   #takenBytes = 0;
+  #takenMessages = 0;
   #waiting: Work[] = [];
   #tidyAtLength = LEAST_TIDY_LENGTH;
   #running: Promise<void> | null = null;
@@ -56,6 +60,11 @@ export class CommitQueue {
   /** Bytes of decoded messages that are not committed yet. */
   get waitingBytes(): number {
     return this.#takenBytes;
+  }
+
+  /** Decoded messages that are not committed yet. */
+  get waitingMessages(): number {
+    return this.#takenMessages;
   }
 
   /** How long ago a batch was last begun or committed, milliseconds; 0 while none is. */
@@ -119,6 +128,7 @@ export class CommitQueue {
     const taken = new TakenWork(work);
     this.#taken.push(taken);
     this.#takenBytes += taken.bytes;
+    this.#takenMessages += 1;
     if (this.#running !== null) return;
     this.#turns.turned();
     this.#running = this.#run().finally(() => {
@@ -157,13 +167,8 @@ export class CommitQueue {
     this.#turns.turned();
     for (const taken of batch) {
       this.#takenBytes -= taken.bytes;
-      let newestMs = -Infinity;
-      for (const reading of taken.readings) {
-        newestMs = Math.max(newestMs, reading.atMs);
-      }
-      if (newestMs > -Infinity) {
-        this.#parts.metrics.eventToCommitSeconds.observe(Math.max(0, nowMs - newestMs) / 1000);
-      }
+      this.#takenMessages -= 1;
+      this.#measure(taken, nowMs);
       this.#count(taken.quarantine);
     }
     const readings = readingsOf(batch);
@@ -175,6 +180,19 @@ export class CommitQueue {
       taken.work.acknowledge();
     }
     this.takeWaiting();
+  }
+
+  #measure({ work, readings }: TakenWork, nowMs: number): void {
+    const { metrics } = this.#parts;
+    metrics.receiptToCommitSeconds.observe(Math.max(0, nowMs - work.receivedAtMs) / 1000);
+    let newestMs = -Infinity;
+    for (const reading of readings) newestMs = Math.max(newestMs, reading.atMs);
+    if (newestMs === -Infinity) return;
+    const isLive = work.receivedAtMs - newestMs <= LIVE_WITHIN_MS;
+    metrics.eventToCommitSeconds.observe(
+      { delivery: isLive ? 'live' : 'backlog' },
+      Math.max(0, nowMs - newestMs) / 1000,
+    );
   }
 
   #count(entries: readonly QuarantineEntry[]): void {

@@ -8,11 +8,14 @@ const OK: PartState = { state: 'ok', reason: null };
 export class StoreHealth {
   readonly #name: string;
   readonly #log: Logger;
+  readonly #onFailure: () => void;
   #state: PartState = OK;
 
-  constructor(name: string, log: Logger) {
+  /** @param onFailure called at each write that was refused. */
+  constructor(name: string, log: Logger, onFailure: () => void = () => {}) {
     this.#name = name;
     this.#log = log;
+    this.#onFailure = onFailure;
   }
 
   get state(): PartState {
@@ -27,6 +30,7 @@ export class StoreHealth {
   }
 
   failed(error: unknown): void {
+    this.#onFailure();
     const reason = failureInWords(error);
     if (this.#state.reason !== reason) {
       this.#log.error({ err: error }, `${this.#name} store refuses writes: ${reason}`);

@@ -11,6 +11,8 @@ export interface PreparedWork {
 export interface Work {
   /** Size of the message, bytes. */
   readonly payloadBytes: number;
+  /** Time of receipt, ms since 1970. */
+  readonly receivedAtMs: number;
   /** Decodes it. Called once, when there is room for what comes out. */
   readonly prepare: () => PreparedWork;
   /** What goes into quarantine when the store says that the readings can never be kept. */

@@ -9,6 +9,7 @@ import type { FleetIndex } from '../fleet-index.ts';
 import type { SilenceWatch } from '../judging/silence-watch.ts';
 import type { IngestMetrics } from '../metrics.ts';
 import type { PresenceWriter } from '../presence/presence-writer.ts';
+import type { NodeTraffic } from './node-traffic.ts';
 
 const DAY_MS = 86_400_000;
 
@@ -18,6 +19,7 @@ export interface IntakeParts {
   readonly presence: PresenceWriter;
   readonly silence: SilenceWatch;
   readonly metrics: IngestMetrics;
+  readonly traffic: NodeTraffic;
   readonly log: Logger;
   readonly clock: () => number;
   readonly retentionDays: number;
@@ -36,6 +38,7 @@ export class MessageIntake {
 
   take(message: ReceivedMessage): void {
     const { identity, kind } = message;
+    if (identity?.kind === 'node') this.#parts.traffic.received(identity.site, identity.unit);
     if (kind === 'not-allowed' || identity?.kind !== 'node') {
       this.#refuse(message, refusal('topic-not-allowed'));
     } else if (kind === 'telemetry') {
@@ -52,6 +55,7 @@ export class MessageIntake {
     const entry = quarantineEntry(receivedAtMs, message.topic, message.payloadHead, refused);
     this.#parts.commits.submit({
       payloadBytes: message.payloadHead.length,
+      receivedAtMs,
       prepare: () => ({ readings: [], quarantine: [entry] }),
       refused: () => entry,
       gone: message.gone ?? (() => false),
@@ -81,6 +85,11 @@ export class MessageIntake {
       weather: unit === WEATHER_UNIT,
     });
     this.#parts.silence.received(site, unit, receivedAtMs, pack.refusedTimes);
+    const newestMs = Math.max(
+      pack.readings.at(-1)?.atMs ?? -Infinity,
+      pack.newestRefusedMs ?? -Infinity,
+    );
+    if (newestMs > -Infinity) this.#parts.traffic.newest(site, unit, receivedAtMs, newestMs);
     const readings = pack.readings.map(({ atMs, channels }) => ({ site, unit, atMs, channels }));
     const quarantine =
       pack.refusal === null ? [] : [this.#entry(message, receivedAtMs, pack.refusal)];
@@ -111,6 +120,7 @@ export class MessageIntake {
   #submit(message: ReceivedMessage, receivedAtMs: number, prepare: () => PreparedWork): void {
     const work: Work = {
       payloadBytes: message.payload.length,
+      receivedAtMs,
       prepare,
       refused: (reason) =>
         this.#entry(message, receivedAtMs, {

@@ -2,6 +2,7 @@ import { type Reading, WEATHER_UNIT } from '@lineside/readings';
 import type { RecordStore, UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { FleetIndex } from '../fleet-index.ts';
+import type { IngestMetrics } from '../metrics.ts';
 import type { FinishedReplay } from '../replay/prepare-replay.ts';
 import { Turns } from '../turns.ts';
 import type { Round } from './round.ts';
@@ -21,6 +22,7 @@ export interface JudgeParts {
   readonly round: Round;
   readonly services: ServiceInbox;
   readonly silence: SilenceWatch;
+  readonly metrics: IngestMetrics;
   readonly log: Logger;
   readonly records: Pick<RecordStore, 'commitJudgement'>;
   /** Makes a replay the judgement of its unit; false when the store refuses while closing. */
@@ -156,7 +158,7 @@ export class Judge {
   }
 
   async #run(): Promise<void> {
-    const { round, services, silence, watches } = this.#parts;
+    const { round, services, silence, watches, metrics } = this.#parts;
     while (this.#hasWork() && !this.#stopped) {
       await new Promise(setImmediate);
       if (this.#saveWanted) {
@@ -167,12 +169,16 @@ export class Judge {
       const readings = this.#queue.slice(0, MOST_READINGS_PER_ROUND);
       this.#queue = this.#queue.slice(readings.length);
       const recorded = await services.take((ref) => watches.of(ref.site, ref.unit).serviceIds);
+      const startedMs = performance.now();
       if (recorded === null || !(await round.judge(readings, recorded, silence.take()))) {
         // Closing, and the store refuses: the next start judges these readings again.
         this.#stopped = true;
         return;
       }
       this.#turns.turned();
+      if (readings.length > 0) {
+        metrics.judgingRoundSeconds.observe((performance.now() - startedMs) / 1000);
+      }
       this.#pendingReadings -= readings.length;
       services.done();
       this.#parts.onRound();

@@ -85,6 +85,7 @@ export function createJudgingParts(shared: SharedParts, hooks: JudgingHooks): Ju
     silence,
     records,
     adopt: (finished) => adoptReplay(adoption, finished),
+    metrics: shared.metrics,
     log,
     onRound: hooks.onRound,
   });

@@ -76,6 +76,13 @@ export class DirtyUnits {
     if (marks.length > 0) this.#onChange();
   }
 
+  /** Units that wait for a replay. */
+  get units(): number {
+    let units = 0;
+    for (const { mark } of this.#units.values()) if (this.#isWatched(mark)) units += 1;
+    return units;
+  }
+
   /** Readings and other causes that wait for a replay, each unit counting at least one. */
   get pending(): number {
     let pending = 0;

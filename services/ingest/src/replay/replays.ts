@@ -37,6 +37,11 @@ export class Replays {
     return this.#parts.dirty.pending + current;
   }
 
+  /** Units whose replay is not committed. */
+  get waitingUnits(): number {
+    return this.#parts.dirty.units + (this.#current === null ? 0 : 1);
+  }
+
   /** True while the unit has something late whose replay is not committed. */
   waitsFor({ site, unit }: UnitRef): boolean {
     const current = this.#current;

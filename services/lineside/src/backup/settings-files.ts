@@ -4,7 +4,7 @@ import { join } from 'node:path';
 /** What the stores keep, what holds for one running server only, and what is not finished. */
 const NOT_SETTINGS: readonly RegExp[] = [
   /^records\.db(?:-wal|-shm)?$/,
-  /^server\.lock(?:-journal|-wal|-shm)?$/,
+  /\.lock(?:-journal|-wal|-shm)?$/,
   /^bystander\.json/,
   /\.part$/,
 ];

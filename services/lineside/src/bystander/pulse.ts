@@ -102,7 +102,7 @@ export function registerPulse(
     name: 'lineside_heartbeat_age_seconds',
     help:
       'Time since the work of a part last went on, 0 while it has none; of the bystander, since ' +
-      'it last looked. Above a minute or two something is stuck.',
+      'it last looked. Worry above 120: something is stuck.',
     labelNames: ['part'],
     registers: [registry],
     collect() {

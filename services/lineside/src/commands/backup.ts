@@ -55,8 +55,19 @@ async function backup(options: BackupCommandOptions): Promise<void> {
     process.stdout.write(`${inWords(manifest)}kept in ${options.out}\n`);
   } catch (error) {
     await target.giveUp();
-    throw error;
+    throw isFull(error) ? noRoom(options.out, error) : error;
   }
+}
+
+const FULL_CODES: ReadonlySet<unknown> = new Set(['ENOSPC', 'EDQUOT', 'SQLITE_FULL', 'STORE_FULL']);
+
+function isFull(error: unknown): boolean {
+  return error instanceof Error && 'code' in error && FULL_CODES.has(error.code);
+}
+
+function noRoom(out: string, cause: unknown): CommandFailure {
+  const message = `no space left for ${out}; free some, or name another place. Nothing was kept`;
+  return new CommandFailure(EXIT.cannotStart, message, { cause });
 }
 
 function formOf(

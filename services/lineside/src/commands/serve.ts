@@ -1,6 +1,6 @@
-import { pino } from 'pino';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { startServer } from '../serve/server.ts';
+import { serverLog } from '../serve/server-log.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
 import { readSettings, setting } from '../settings.ts';
 
@@ -14,7 +14,7 @@ export async function serve(options: ServeOptions): Promise<void> {
   // From the start on: a signal that nobody listens to ends the process as a crash does.
   const toldToStop = untilToldToStop();
   const settings = readSettings(process.env);
-  const log = pino({ level: settings.logLevel }, pino.destination(2));
+  const log = serverLog(settings.logLevel);
   const server = await startServer({
     fleetFile: options.fleet ?? setting(process.env, 'LINESIDE_FLEET'),
     dataFolder: dataFolderFrom(options.data),

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import type { Fleet } from '@lineside/fleet';
 import {
   type Ingest,
@@ -6,10 +5,13 @@ import {
   OutsideBrokerRefused,
   startIngest,
   startReplayWorker,
+  type Trouble,
 } from '@lineside/ingest';
 import { telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
+import { CertificateWatch } from './certificate-watch.ts';
+import { DiskWatch } from './disk-watch.ts';
 import { startHousekeeping } from './housekeeping.ts';
 import { startListening, urlHost } from './listening.ts';
 import type { OpenedHouse } from './opened-house.ts';
@@ -29,6 +31,7 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
   const telemetry = await house.telemetry();
   const replayer = await startReplayWorker(telemetrySource(folder, settings.influx));
   undo.add(() => replayer.close());
+  const watches = await watchSurroundings(house);
   const ingest = await startListening(
     () =>
       startAtBroker({
@@ -39,12 +42,14 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
         metrics,
         replayer,
         log: log.child({ part: 'ingest' }),
-        settings: ingestSettings(settings),
+        settings: ingestSettings(settings, watches.certificate?.tls ?? null),
+        troubles: watches.troubles,
       }),
     `${settings.mqttHost}:${settings.mqttPort}`,
     'LINESIDE_MQTT_PORT',
   );
   undo.add(() => ingest.close());
+  watches.certificate?.start((tls) => ingest.renewTls(tls));
   undo.add(
     startHousekeeping({ telemetry, records, clock, log, retentionDays: settings.retentionDays }),
   );
@@ -65,29 +70,28 @@ async function startAtBroker(parts: Parameters<typeof startIngest>[0]): Promise<
   }
 }
 
-function ingestSettings(settings: ServerSettings): IngestSettings {
-  const { tlsFiles } = settings;
+interface Surroundings {
+  /** Null while the broker speaks without TLS. */
+  readonly certificate: CertificateWatch | null;
+  readonly troubles: () => readonly Trouble[];
+}
+
+async function watchSurroundings(house: OpenedHouse): Promise<Surroundings> {
+  const { folder, settings, undo } = house;
+  const parts = { ...house, log: house.log.child({ part: 'surroundings' }) };
+  const disk = new DiskWatch({ ...parts, folder: folder.root });
+  undo.add(() => disk.stop());
+  await disk.start();
+  const files = settings.tlsFiles;
+  const certificate = files === null ? null : new CertificateWatch({ ...parts, files });
+  undo.add(() => certificate?.stop());
   return {
-    mqttHost: settings.mqttHost,
-    mqttPort: settings.mqttPort,
-    retentionDays: settings.retentionDays,
-    outsideBroker: settings.outsideBroker,
-    tls:
-      tlsFiles === null
-        ? null
-        : {
-            certificate: readPem(tlsFiles.certificate),
-            key: readPem(tlsFiles.key),
-            clientCa: tlsFiles.clientCa === null ? null : readPem(tlsFiles.clientCa),
-          },
+    certificate,
+    troubles: () => [...disk.troubles(), ...(certificate?.troubles() ?? [])],
   };
 }
 
-function readPem(file: string): string {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (error) {
-    const words = error instanceof Error ? error.message : String(error);
-    throw new CommandFailure(EXIT.badInput, `cannot read ${file}: ${words}`, { cause: error });
-  }
+function ingestSettings(settings: ServerSettings, tls: IngestSettings['tls']): IngestSettings {
+  const { mqttHost, mqttPort, retentionDays, outsideBroker } = settings;
+  return { mqttHost, mqttPort, retentionDays, outsideBroker, tls };
 }
