@@ -4,6 +4,7 @@ import { benchBackTest } from './back-test.ts';
 import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchInflux } from './influx.ts';
 import { benchLate } from './late.ts';
+import { benchMosquittoLosses } from './mosquitto-losses.ts';
 import { benchPaging, benchPagingKills } from './paging.ts';
 import { stepsOfStorm } from './paging-steps.ts';
 import { benchPath } from './path.ts';
@@ -39,6 +40,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
 /** They write checked-in files, are for work on detectors, or take long: only when named. */
 const RECORDERS: typeof BENCHES = {
   influx: benchInflux,
+  'mosquitto-losses': benchMosquittoLosses,
   'paging-kills': benchPagingKills,
   warning: benchWarning,
   rivals: benchRivals,

@@ -33,8 +33,8 @@ export interface BrokerPlace {
   filesAndReload(): Promise<void>;
   node(site: string, unit: string): Promise<SignIn>;
   reader(name: string, sites: readonly string[]): Promise<SignIn>;
-  /** Connects without trying again; `connected` ends with the place. */
-  connect(options: IClientOptions, port?: number): Promise<MqttClient>;
+  /** Connects without trying again, over what the port speaks; the place's end is its end. */
+  connect(options: IClientOptions, port?: number, over?: 'mqtt' | 'mqtts'): Promise<MqttClient>;
   /** As our own processes do. */
   house(options?: IClientOptions): Promise<MqttClient>;
   stop(): Promise<void>;
@@ -84,8 +84,8 @@ export async function startBrokerPlace(
       ),
   });
   const clients: MqttClient[] = [];
-  const scheme = mosquitto.url.split(':')[0];
-  const connect = async (more: IClientOptions, port = mosquitto.port, over = scheme) => {
+  const scheme = mosquitto.url.startsWith('mqtts') ? 'mqtts' : 'mqtt';
+  const connect: BrokerPlace['connect'] = async (more, port = mosquitto.port, over = scheme) => {
     const client = await connectAsync(`${over}://127.0.0.1:${port}`, {
       reconnectPeriod: 0,
       ...more,
