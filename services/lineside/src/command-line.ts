@@ -45,6 +45,7 @@ export function commandLine(): Command {
     .exitOverride();
   addServe(program);
   addInvite(program);
+  addHealth(program);
   addCredentials(program);
   addBroker(program);
   addSimulation(program);
@@ -60,11 +61,28 @@ export function commandLine(): Command {
 function addServe(program: Command): void {
   program
     .command('serve')
-    .description('run broker, store, watches, web pages and API in one process')
+    .description('run broker, store, watches, web pages, API and paging in one process')
     .option('--fleet <file>', 'fleet file, YAML or JSON (or LINESIDE_FLEET); applied at each start')
     .option(...DATA)
+    .option(
+      '--only <service>',
+      'ingest, api or alerting: run this service alone, beside processes of the others that find it ' +
+        'by the broker of LINESIDE_MQTT_URL; repeatable',
+      collect,
+      [],
+    )
     .addHelpText('after', settingsHelp)
     .action(serve);
+}
+
+/** Run by `bin/lineside.mjs` without all of this; here for `--help`. */
+function addHealth(program: Command): void {
+  program
+    .command('health')
+    .description(
+      "ask a 'lineside serve' with LINESIDE_HEALTH_PORT on this machine whether its services go on; " +
+        'status 0 when they do, 1 when not',
+    );
 }
 
 function addCredentials(program: Command): void {

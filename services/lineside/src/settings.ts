@@ -38,6 +38,11 @@ const SETTINGS = {
     meaning: 'PEM file; nodes may then sign in with client certificates, CN <site>/<unit>',
     fallback: 'none',
   },
+  LINESIDE_HEALTH_PORT: {
+    meaning: 'port of a listener for supervisors: /health and /metrics, without a sign-in',
+    fallback: 'no such listener',
+  },
+  LINESIDE_HEALTH_HOST: { meaning: 'address of that listener', fallback: '127.0.0.1' },
   LINESIDE_RETENTION_DAYS: { meaning: 'how long readings are kept', fallback: '400' },
   LINESIDE_LOG_LEVEL: { meaning: 'trace, debug, info, warn, error or silent', fallback: 'info' },
   LINESIDE_ROTA: {
@@ -130,6 +135,9 @@ export interface ServerSettings extends StoreSettings {
     readonly key: string;
     readonly clientCa: string | null;
   } | null;
+  /** Null: no listener for supervisors. */
+  readonly healthPort: number | null;
+  readonly healthHost: string;
   readonly alerting: AlertingSettings;
   readonly logLevel: (typeof LOG_LEVELS)[number];
 }
@@ -154,6 +162,11 @@ function wholeNumber(
   const value = Number(text);
   if (Number.isInteger(value) && value >= lowest && value <= highest) return value;
   throw wrong(name, `a whole number from ${lowest} to ${highest}`, text);
+}
+
+function healthPort(environment: Environment): number | null {
+  if (setting(environment, 'LINESIDE_HEALTH_PORT') === null) return null;
+  return wholeNumber(environment, 'LINESIDE_HEALTH_PORT', [1, 65_535], 1);
 }
 
 function publicUrl(environment: Environment): string | null {
@@ -211,6 +224,8 @@ export function readSettings(environment: Environment): ServerSettings {
     mqttPort: wholeNumber(environment, 'LINESIDE_MQTT_PORT', [0, 65_535], 1883),
     tlsFiles: tlsFiles(environment),
     ...readStoreSettings(environment),
+    healthPort: healthPort(environment),
+    healthHost: setting(environment, 'LINESIDE_HEALTH_HOST') ?? '127.0.0.1',
     logLevel: logLevel(environment),
   };
 }

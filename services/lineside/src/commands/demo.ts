@@ -6,7 +6,7 @@ import { DEMO_FLEET_FILE, demoScenario, startSimulator } from '@lineside/rooftop
 import type { ServiceRecord } from '@lineside/storage';
 import { pino } from 'pino';
 import { CommandFailure, EXIT } from '../failure.ts';
-import { type RunningServer, startServer } from '../serve/server.ts';
+import { startEverything, type WholeServer } from '../serve/start-everything.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
 import { readSettings, type ServerSettings } from '../settings.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
@@ -53,10 +53,10 @@ function demoSettings(): ServerSettings {
 }
 
 /** The usual ports where they are free, others where they are not. */
-async function startOnFreePorts(folder: string, settings: ServerSettings): Promise<RunningServer> {
+async function startOnFreePorts(folder: string, settings: ServerSettings): Promise<WholeServer> {
   const log = pino({ level: settings.logLevel }, pino.destination(2));
-  const start = (ports: Partial<ServerSettings>): Promise<RunningServer> =>
-    startServer({
+  const start = (ports: Partial<ServerSettings>): Promise<WholeServer> =>
+    startEverything({
       fleetFile: DEMO_FLEET_FILE,
       dataFolder: folder,
       // Its phones are in this process: nobody would hear that it ended.
@@ -81,7 +81,7 @@ async function startOnFreePorts(folder: string, settings: ServerSettings): Promi
  * Uses the one-time link for the visitor, with a new password at each start: nothing that could be
  * left open by habit. Null when the folder already has people, who sign in as they did before.
  */
-async function signIn(server: RunningServer): Promise<string | null> {
+async function signIn(server: WholeServer): Promise<string | null> {
   if (server.welcomeLink === null) return null;
   const secret = server.welcomeLink.slice(server.welcomeLink.lastIndexOf('/') + 1);
   const password = randomBytes(PASSWORD_BYTES).toString('base64url');
@@ -96,7 +96,7 @@ async function signIn(server: RunningServer): Promise<string | null> {
   return password;
 }
 
-function introduction(server: RunningServer, password: string | null, days: number): string {
+function introduction(server: WholeServer, password: string | null, days: number): string {
   const active = server.fleet.units.filter((unit) => !unit.retired).length;
   return `
 Lineside demonstration: ${active} simulated units on ${server.fleet.sites.length} sites. All of it is invented;
@@ -121,7 +121,7 @@ Ctrl-C ends all of it.
 }
 
 async function startFleet(
-  server: RunningServer,
+  server: WholeServer,
   seed: number,
   days: number,
 ): Promise<ReturnType<typeof startSimulator>> {

@@ -6,7 +6,7 @@ import { applyOnCallFiles } from './on-call-files.ts';
 import type { OpenedHouse } from './opened-house.ts';
 import { vapidKeys } from './vapid-keys.ts';
 
-export interface AlertingSurroundings {
+interface AlertingSurroundings {
   readonly fleet: () => Fleet;
   readonly publicUrl: () => string;
   readonly line: HouseLine;

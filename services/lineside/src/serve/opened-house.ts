@@ -27,6 +27,8 @@ export interface OpenedHouse {
   readonly undo: Undo;
   /** Opened when first asked for, one for all services of the process. */
   telemetry(): Promise<TelemetryStore>;
+  /** What waits for telemetry's server is given up soon: the process is about to end. */
+  hurry(): void;
 }
 
 export interface HouseOptions {
@@ -46,6 +48,12 @@ export async function openHouse(options: HouseOptions, undo: Undo): Promise<Open
   const metrics = new Registry();
   collectDefaultMetrics({ register: metrics });
   let telemetry: Promise<TelemetryStore> | null = null;
+  let opened: TelemetryStore | null = null;
+  const open = async (): Promise<TelemetryStore> => {
+    opened = await openTelemetry(telemetrySource(folder, settings.influx));
+    undo.add(() => opened?.close());
+    return opened;
+  };
   return {
     folder,
     records,
@@ -55,18 +63,12 @@ export async function openHouse(options: HouseOptions, undo: Undo): Promise<Open
     log,
     undo,
     telemetry: () => {
-      telemetry ??= opened(folder, settings, undo);
+      telemetry ??= open().catch((error: unknown) => {
+        telemetry = null;
+        throw error;
+      });
       return telemetry;
     },
+    hurry: () => opened?.hurry?.(),
   };
-}
-
-async function opened(
-  folder: DataFolder,
-  { influx }: ServerSettings,
-  undo: Undo,
-): Promise<TelemetryStore> {
-  const store = await openTelemetry(telemetrySource(folder, influx));
-  undo.add(() => store.close());
-  return store;
 }
