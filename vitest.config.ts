@@ -4,6 +4,8 @@ const conditions = ['source'];
 
 /** Sockets, browsers and killed processes take their time; a unit test does not. */
 const OUTSIDE_TIMEOUT_MS = 60_000;
+/** A test waits for what is out, and for what was held back, each within bounds of its own. */
+const CONTAINER_TIMEOUT_MS = 180_000;
 
 const OUTSIDE = ['tests/end-to-end/**/*.test.ts', 'tests/faults/**/*.test.ts'];
 const CONTAINERS = ['tests/containers/**/*.test.ts'];
@@ -52,9 +54,11 @@ export default defineConfig({
           name: 'containers',
           include: CONTAINERS,
           globalSetup: ['tests/end-to-end/build-first.ts', 'tests/containers/engine-setup.ts'],
-          testTimeout: OUTSIDE_TIMEOUT_MS,
-          hookTimeout: OUTSIDE_TIMEOUT_MS,
-          fileParallelism: false,
+          testTimeout: CONTAINER_TIMEOUT_MS,
+          hookTimeout: CONTAINER_TIMEOUT_MS,
+          // They wait more than they work. After the others, whose processes want the machine.
+          sequence: { groupOrder: 1 },
+          maxWorkers: 3,
         },
       },
     ],

@@ -8,6 +8,9 @@ export interface BenchOptions {
   readonly seeds: number | null;
   readonly from: number | null;
   readonly lines: number | null;
+  readonly seconds: number | null;
+  readonly rate: number | null;
+  readonly outage: string | null;
   /** Words in a cohort's name. */
   readonly cohort: string | null;
 }
@@ -28,6 +31,9 @@ export function benchArguments(args: readonly string[]): {
       seeds: text,
       from: text,
       lines: text,
+      seconds: text,
+      rate: text,
+      outage: text,
       cohort: text,
     },
   });
@@ -38,6 +44,9 @@ export function benchArguments(args: readonly string[]): {
     seeds: whole('seeds', values.seeds),
     from: whole('from', values.from),
     lines: whole('lines', values.lines),
+    seconds: whole('seconds', values.seconds),
+    rate: whole('rate', values.rate),
+    outage: values.outage ?? null,
     cohort: values.cohort ?? null,
   };
   return { names: positionals, options };

@@ -5,6 +5,7 @@ import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchInflux } from './influx.ts';
 import { benchLate } from './late.ts';
 import { benchMosquittoLosses } from './mosquitto-losses.ts';
+import { benchOutages } from './outages.ts';
 import { benchPaging, benchPagingKills } from './paging.ts';
 import { stepsOfStorm } from './paging-steps.ts';
 import { benchPath } from './path.ts';
@@ -41,6 +42,7 @@ const BENCHES: Readonly<Record<string, (options: BenchOptions) => Promise<void>>
 const RECORDERS: typeof BENCHES = {
   influx: benchInflux,
   'mosquitto-losses': benchMosquittoLosses,
+  outages: benchOutages,
   'paging-kills': benchPagingKills,
   warning: benchWarning,
   rivals: benchRivals,

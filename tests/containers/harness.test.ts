@@ -27,33 +27,33 @@ describeOnEngine('servers in containers', () => {
   const databases = (where: string) => say(where, 'GET', { q: 'SHOW DATABASES' });
 
   it('keep their files and their address over a stop and a kill', async () => {
-    await say(influx.address, 'POST', { q: 'CREATE DATABASE kept' });
+    await say(influx.address(), 'POST', { q: 'CREATE DATABASE kept' });
     await influx.stop();
-    await expect(databases(influx.address)).rejects.toThrow();
+    await expect(databases(influx.address())).rejects.toThrow();
     await influx.start();
-    expect(await databases(influx.address)).toContain('kept');
+    expect(await databases(influx.address())).toContain('kept');
     await influx.kill();
-    await expect(databases(influx.address)).rejects.toThrow();
+    await expect(databases(influx.address())).rejects.toThrow();
     await influx.start();
-    expect(await databases(influx.address)).toContain('kept');
+    expect(await databases(influx.address())).toContain('kept');
   });
 
   it('take connections and do not answer while paused', async () => {
     await influx.pause();
-    await expect(databases(influx.address)).rejects.toThrow('timeout');
+    await expect(databases(influx.address())).rejects.toThrow('timeout');
     await influx.resume();
-    expect(await databases(influx.address)).toContain('kept');
+    expect(await databases(influx.address())).toContain('kept');
   });
 
   it('are out of reach while cut off, and connections outlast it', async () => {
-    const socket = await connected(mosquitto.inNetwork);
+    const socket = await connected(mosquitto.inNetwork());
     const events: string[] = [];
     for (const event of ['end', 'close', 'error', 'data']) {
       socket.on(event, () => events.push(event));
     }
     await mosquitto.cut();
     socket.write(CONNECT);
-    await expect(connected(mosquitto.inNetwork)).rejects.toThrow();
+    await expect(connected(mosquitto.inNetwork())).rejects.toThrow();
     expect(events).toEqual([]);
     await mosquitto.mend();
     // What was sent into the void arrives when the kernel repeats it.

@@ -8,7 +8,8 @@ const STOP_WITHIN_SECONDS = 20;
 
 export interface ServerSettings {
   readonly image: string;
-  readonly port: number;
+  /** The ports it listens at; the first is the one that `answering` is asked about. */
+  readonly ports: readonly number[];
   /** Files that replace those of the image, by path. */
   readonly files?: Readonly<Record<string, string>>;
   readonly environment?: Readonly<Record<string, string>>;
@@ -17,13 +18,20 @@ export interface ServerSettings {
 }
 
 export interface ServerContainer {
-  /** `host:port` on loopback; stays the same over stop and start, refuses while it is out. */
-  readonly address: string;
+  /**
+   * `host:port` on loopback for a port of the server, else for its first; stays the same over stop
+   * and start, refuses while it is out.
+   */
+  address(port?: number): string;
   /**
    * `host:port` in the container's network, of which `cut` takes it away: then packets vanish and
    * connections stay open, as with a broken cable. Reachable from Linux only.
    */
-  readonly inNetwork: string;
+  inNetwork(port?: number): string;
+  /** Memory that the server uses now is found under this number in /proc, on the same machine. */
+  pid(): Promise<number>;
+  /** What it has written, all starts together. */
+  log(): Promise<string>;
   /** SIGTERM. */
   stop(): Promise<void>;
   /** SIGKILL. */
@@ -40,28 +48,23 @@ export interface ServerContainer {
 }
 
 export async function startServerContainer(settings: ServerSettings): Promise<ServerContainer> {
-  const { image, port, files = {}, environment = {}, answering } = settings;
+  const { answering, ports } = settings;
   const network = await new Network().start();
-  const hostPort = await freePort();
-  const address = `127.0.0.1:${hostPort}`;
-  const started = await new GenericContainer(image)
-    .withNetwork(network)
-    .withExposedPorts({ container: port, host: hostPort })
-    .withEnvironment(environment)
-    .withCopyContentToContainer(
-      Object.entries(files).map(([target, content]) => ({ target, content })),
-    )
-    .withWaitStrategy(Wait.forListeningPorts())
-    .withStartupTimeout(START_WITHIN_MS)
-    .start();
+  const published = new Map<number, number>();
+  for (const port of ports) published.set(port, await freePort());
+  const started = await containerOf(settings, published).withNetwork(network).start();
   const { container, network: networks } = await getContainerRuntimeClient();
   const handle = container.getById(started.getId());
   const link = networks.getById(network.getId());
   const ownAddress = started.getIpAddress(network.getName());
-  await answering(address);
+  const address = (port = ports[0] ?? 0): string => `127.0.0.1:${published.get(port)}`;
+  const inNetwork = (port = ports[0] ?? 0): string => `${ownAddress}:${port}`;
+  await answering(address());
   return {
     address,
-    inNetwork: `${ownAddress}:${port}`,
+    inNetwork,
+    pid: async () => (await handle.inspect()).State.Pid,
+    log: async () => (await handle.logs({ stdout: true, stderr: true })).toString('utf8'),
     stop: async () => {
       await handle.stop({ t: STOP_WITHIN_SECONDS });
     },
@@ -71,7 +74,7 @@ export async function startServerContainer(settings: ServerSettings): Promise<Se
     },
     start: async () => {
       await handle.start();
-      await answering(address);
+      await answering(address());
     },
     pause: async () => {
       await handle.pause();
@@ -85,11 +88,24 @@ export async function startServerContainer(settings: ServerSettings): Promise<Se
     mend: async () => {
       // Alone in its network, it gets the address that it had.
       await link.connect({ Container: handle.id });
-      await answering(`${ownAddress}:${port}`);
+      await answering(inNetwork());
     },
     dispose: async () => {
       await handle.remove({ force: true, v: true });
       await network.stop();
     },
   };
+}
+
+function containerOf(
+  { image, files = {}, environment = {} }: ServerSettings,
+  published: ReadonlyMap<number, number>,
+): GenericContainer {
+  const contents = Object.entries(files).map(([target, content]) => ({ target, content }));
+  return new GenericContainer(image)
+    .withExposedPorts(...[...published].map(([inside, host]) => ({ container: inside, host })))
+    .withEnvironment(environment)
+    .withCopyContentToContainer(contents)
+    .withWaitStrategy(Wait.forListeningPorts())
+    .withStartupTimeout(START_WITHIN_MS);
 }

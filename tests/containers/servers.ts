@@ -6,17 +6,26 @@ import { type ServerContainer, startServerContainer } from './server-container.t
 const ANSWERS_WITHIN_MS = 60_000;
 const ASK_FOR_MS = 2_000;
 
-/** @param lines more lines of its configuration; each anonymous client may do everything. */
-export function startMosquittoContainer(lines: readonly string[] = []): Promise<ServerContainer> {
-  const configuration = [
-    ...['listener 1883', 'allow_anonymous true', 'log_dest stderr'],
-    ...['persistence true', 'persistence_location /data/'],
-    ...lines,
-  ];
+/** Where Mosquitto in a container finds its configuration. */
+const MOSQUITTO_CONF = '/etc/mosquitto.conf';
+
+export interface MosquittoFiles {
+  /** The whole configuration; by default everybody may do everything at port 1883. */
+  readonly configuration: string;
+  /** Other files, by path. */
+  readonly files: Readonly<Record<string, string>>;
+  readonly ports: readonly number[];
+}
+
+export function startMosquittoContainer({
+  configuration,
+  files,
+  ports,
+}: MosquittoFiles = OPEN_TO_ALL): Promise<ServerContainer> {
   return startServerContainer({
     image: 'lineside-test/mosquitto',
-    port: 1883,
-    files: { '/etc/mosquitto.conf': `${configuration.join('\n')}\n` },
+    ports,
+    files: { ...files, [MOSQUITTO_CONF]: configuration },
     answering: (address) => answering(() => greet(address)),
   });
 }
@@ -24,10 +33,16 @@ export function startMosquittoContainer(lines: readonly string[] = []): Promise<
 export function startInfluxContainer(): Promise<ServerContainer> {
   return startServerContainer({
     image: 'lineside-test/influxdb',
-    port: 8086,
+    ports: [8086],
     answering: (address) => answering(() => ping(address)),
   });
 }
+
+const OPEN_TO_ALL: MosquittoFiles = {
+  configuration: 'listener 1883\nallow_anonymous true\nlog_dest stderr\n',
+  files: {},
+  ports: [1883],
+};
 
 /** Refused, reset and hung up alike: the way to a starting container opens before the server. */
 async function answering(ask: () => Promise<boolean>): Promise<void> {
@@ -38,10 +53,15 @@ async function answering(ask: () => Promise<boolean>): Promise<void> {
   );
 }
 
+/** Whether it speaks MQTT, and be it to turn us away. */
 async function greet(address: string): Promise<boolean> {
   const options = { reconnectPeriod: 0, connectTimeout: ASK_FOR_MS };
-  const client = await mqtt.connectAsync(`mqtt://${address}`, options);
-  await client.endAsync(true);
+  try {
+    const client = await mqtt.connectAsync(`mqtt://${address}`, options);
+    await client.endAsync(true);
+  } catch (error) {
+    return error instanceof Error && error.message.includes('Not authorized');
+  }
   return true;
 }
 

@@ -23,7 +23,9 @@ export interface SteadyLoadOptions {
 export interface StoredCheck {
   /** Readings that were asked about: all that were made. */
   readonly made: number;
-  /** In words, one for each unit that is wrong; empty when all is well. */
+  /** Event times of those that are not stored. */
+  readonly lostAtMs: readonly number[];
+  /** In words, one for each unit where something is stored that was not sent, or twice. */
   readonly faults: readonly string[];
 }
 
@@ -91,6 +93,7 @@ export class SteadyLoad {
   async check(http: string, office: string): Promise<StoredCheck> {
     const due = this.#due();
     const faults: string[] = [];
+    const lostAtMs: number[] = [];
     for (const [order, { site, unit }] of this.#options.nodes.entries()) {
       const points = await this.#stored(`${http}/api/units/${site}/${unit}/telemetry`, office, due);
       const wanted = new Map(
@@ -100,15 +103,13 @@ export class SteadyLoad {
         ([atMs = 0, min, , max]) => min !== max || wanted.get(atMs) !== min,
       );
       const times = new Set(points.map(([atMs]) => atMs));
-      const lost = [...wanted.keys()].filter((atMs) => !times.has(atMs));
+      lostAtMs.push(...[...wanted.keys()].filter((atMs) => !times.has(atMs)));
       const doubled = points.length - times.size;
-      if (lost.length + strange.length + doubled > 0) {
-        const first = lost[0] === undefined ? '' : `, from ${new Date(lost[0]).toISOString()}`;
-        const counts = `${strange.length} strange, ${doubled} doubled`;
-        faults.push(`${site}/${unit}: ${lost.length} of ${due} lost${first}; ${counts}`);
+      if (strange.length + doubled > 0) {
+        faults.push(`${site}/${unit}: of ${due}, ${strange.length} strange, ${doubled} doubled`);
       }
     }
-    return { made: this.made, faults };
+    return { made: this.made, lostAtMs, faults };
   }
 
   async #stored(url: string, office: string, due: number): Promise<readonly number[][]> {
