@@ -41,11 +41,11 @@ COPY --from=app --chown=10001:10001 /image/own/ /
 LABEL org.opencontainers.image.title="Lineside" \
   org.opencontainers.image.licenses="Apache-2.0"
 ENV PATH=/usr/local/bin NODE_ENV=production \
-  LINESIDE_DATA=/data LINESIDE_HTTP_HOST=0.0.0.0 LINESIDE_MQTT_HOST=0.0.0.0
+  LINESIDE_HEALTH_PORT=9090 LINESIDE_DATA=/data LINESIDE_HTTP_HOST=0.0.0.0 LINESIDE_MQTT_HOST=0.0.0.0
 USER 10001:10001
 VOLUME /data
 EXPOSE 8080 1883
 STOPSIGNAL SIGTERM
-HEALTHCHECK --interval=30s --timeout=10s --start-period=120s --retries=3 CMD ["node", "-e", "fetch('http://127.0.0.1:8080/api/health').then(r=>process.exit(r.ok?0:1),()=>process.exit(1))"]
+HEALTHCHECK --interval=30s --timeout=10s --start-period=120s --retries=3 CMD ["lineside", "health"]
 ENTRYPOINT ["lineside"]
 CMD ["serve"]

@@ -1,7 +1,7 @@
 /** Which files of a package are needed when it runs. */
 
 /** Of our own packages: what was built, how it is started, and what Node must know of it. */
-const OURS = /^(package\.json|dist|bin)(\/|$)/;
+const OURS = /^((package\.json|dist|bin)(\/.*)?|container(\/database-access\.mjs)?)$/;
 
 /** For people and for compilers. Licences stay. */
 const NOT_RUN = /\.(map|tsbuildinfo|[cm]?ts|md|markdown)$/i;
