@@ -32,7 +32,7 @@ const HEALTH_CHECKS: Readonly<Record<string, object>> = {
 };
 const OUR_HEALTH_CHECK = { interval: '2s' };
 
-export interface Answer {
+interface Answer {
   readonly status: number;
   readonly body: string;
 }
@@ -49,7 +49,7 @@ export interface Arrangement {
   dispose(): Promise<void>;
 }
 
-export interface InspectedContainer {
+interface InspectedContainer {
   readonly State: {
     readonly Status: string;
     readonly ExitCode: number;
