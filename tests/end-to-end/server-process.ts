@@ -77,9 +77,8 @@ export async function lineside(
   }
 }
 
-export interface ServerProcess {
-  readonly http: string;
-  readonly mqtt: string;
+/** A `lineside serve` that was ready. */
+export interface ServingProcess {
   readonly process: ChildProcess;
   /** Everything on standard output so far. */
   stdout(): string;
@@ -90,25 +89,33 @@ export interface ServerProcess {
   kill(): Promise<void>;
 }
 
+export interface ServerProcess extends ServingProcess {
+  readonly http: string;
+  readonly mqtt: string;
+}
+
 /** Starts `lineside serve` on free ports of loopback and waits for its ready line. */
 export async function startServerProcess(
   place: { readonly data: string; readonly fleetFile: string },
   env: Readonly<Record<string, string>> = {},
 ): Promise<ServerProcess> {
-  const child = spawn(
-    process.execPath,
-    [COMMAND, 'serve', '--fleet', place.fleetFile, '--data', place.data],
-    {
-      env: {
-        ...process.env,
-        LINESIDE_HTTP_PORT: '0',
-        LINESIDE_MQTT_PORT: '0',
-        LINESIDE_LOG_LEVEL: 'info',
-        ...env,
-      },
-      stdio: ['ignore', 'pipe', 'pipe'],
-    },
-  );
+  const args = ['--fleet', place.fleetFile, '--data', place.data];
+  const { process, ready } = await serve(args, { LINESIDE_MQTT_PORT: '0', ...env }, READY);
+  return { ...process, http: ready[1] ?? '', mqtt: ready[2] ?? '' };
+}
+
+const READY = /^ready http=(\S+) mqtt=(\S+)\n/;
+
+/** Starts `lineside serve ARGS` and waits until its standard output matches. */
+export async function serve(
+  args: readonly string[],
+  env: Readonly<Record<string, string>>,
+  pattern: RegExp,
+): Promise<{ readonly process: ServingProcess; readonly ready: RegExpExecArray }> {
+  const child = spawn(process.execPath, [COMMAND, 'serve', ...args], {
+    env: { ...process.env, LINESIDE_HTTP_PORT: '0', LINESIDE_LOG_LEVEL: 'info', ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let stdout = '';
   let stderr = '';
   child.stdout.setEncoding('utf8').on('data', (text: string) => {
@@ -120,10 +127,8 @@ export async function startServerProcess(
   const ended = new Promise<number | null>((resolve) => {
     child.on('exit', (status) => resolve(status));
   });
-  const [http, mqtt] = await readyLine(child, ended, () => ({ stdout, stderr }));
-  return {
-    http,
-    mqtt,
+  const ready = await readyLine(child, ended, pattern, () => ({ stdout, stderr }));
+  const serving: ServingProcess = {
     process: child,
     stdout: () => stdout,
     stderr: () => stderr,
@@ -136,17 +141,19 @@ export async function startServerProcess(
       await ended;
     },
   };
+  return { process: serving, ready };
 }
 
 async function readyLine(
   child: ChildProcess,
   ended: Promise<number | null>,
+  pattern: RegExp,
   output: () => { stdout: string; stderr: string },
-): Promise<[string, string]> {
-  const ready = new Promise<[string, string]>((resolve) => {
+): Promise<RegExpExecArray> {
+  const ready = new Promise<RegExpExecArray>((resolve) => {
     child.stdout?.on('data', () => {
-      const match = /^ready http=(\S+) mqtt=(\S+)\n/.exec(output().stdout);
-      if (match?.[1] && match[2]) resolve([match[1], match[2]]);
+      const match = pattern.exec(output().stdout);
+      if (match !== null) resolve(match);
     });
   });
   const early = ended.then((status) => {
