@@ -22,17 +22,17 @@ export async function benchOutsidePath(): Promise<void> {
   try {
     const ratios = new Map<string, number[]>(stores.map((store) => [store, []]));
     for (let round = 1; round <= ROUNDS; round++) {
-      const rate = (variant: Variant): Promise<number> =>
+      const measure = (variant: Variant): Promise<Measured> =>
         run(variant, influx?.url ?? '', `${variant}-${round}`.replaceAll('-', '_'));
-      const subscriber = await rate('subscriber');
+      const subscriber = await measure('subscriber');
       for (const store of stores) {
-        const writer = await rate(`writer-${store}`);
-        const ours = await rate(store);
-        const ratio = ours / Math.min(subscriber, writer);
+        const writer = await measure(`writer-${store}`);
+        const ours = await measure(store);
+        const ratio = ours.perSecond / Math.min(subscriber.perSecond, writer.perSecond);
         ratios.get(store)?.push(ratio);
         console.log(
-          `round ${round}, ${store}: bare subscriber ${perSecond(subscriber)}, bare writer ` +
-            `${perSecond(writer)}, ours ${perSecond(ours)}: ${ratio.toFixed(2)} of the slower`,
+          `round ${round}, ${store}: bare subscriber ${words(subscriber)}, bare writer ` +
+            `${words(writer)}, ours ${words(ours)}: ${ratio.toFixed(2)} of the slower`,
         );
       }
     }
@@ -45,12 +45,18 @@ export async function benchOutsidePath(): Promise<void> {
   }
 }
 
-function perSecond(rate: number): string {
-  return `${(rate / 1000).toFixed(1)}k/s`;
+interface Measured {
+  readonly perSecond: number;
+  /** Processor time of the process, all threads, for each pack. */
+  readonly cpuMicroseconds: number;
+}
+
+function words({ perSecond, cpuMicroseconds }: Measured): string {
+  return `${(perSecond / 1000).toFixed(1)}k/s (${cpuMicroseconds.toFixed(0)} us of CPU each)`;
 }
 
 /** Packs a second, from the first that came to the last that was dealt with. */
-async function run(variant: Variant, influxUrl: string, bucket: string): Promise<number> {
+async function run(variant: Variant, influxUrl: string, bucket: string): Promise<Measured> {
   const broker = await startMosquittoServer({ lines: () => ['max_inflight_messages 1000'] });
   try {
     const packs = PACKS_PER_NODE * UNIT_NAMES.length;
@@ -59,9 +65,12 @@ async function run(variant: Variant, influxUrl: string, bucket: string): Promise
     const measured = start('outside-process.ts', options satisfies OutsideOptions);
     await measured.line('ready');
     if (!variant.startsWith('writer-')) start('load-process.ts', load(broker.port, startSeconds));
-    const { seconds } = JSON.parse(await measured.line('{')) as { seconds: number };
+    const { seconds, cpuMicroseconds } = JSON.parse(await measured.line('{')) as {
+      seconds: number;
+      cpuMicroseconds: number;
+    };
     await measured.ended;
-    return packs / seconds;
+    return { perSecond: packs / seconds, cpuMicroseconds };
   } finally {
     await broker.stop();
   }
