@@ -1,4 +1,5 @@
 /** What the fault tests rely on: that each fault looks as it should from outside. */
+import { readFileSync } from 'node:fs';
 import { connect, type Socket } from 'node:net';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { eventually } from '../end-to-end/eventually.ts';
@@ -38,6 +39,16 @@ describeOnEngine('servers in containers', () => {
     expect(await databases(influx.address())).toContain('kept');
   });
 
+  it('listen on loopback alone', () => {
+    const hex = Number(influx.address().split(':')[1]).toString(16).toUpperCase().padStart(4, '0');
+    const listening = ['tcp', 'tcp6']
+      .flatMap((table) => readFileSync(`/proc/net/${table}`, 'utf8').split('\n'))
+      .map((line) => line.trim().split(/\s+/))
+      .filter(([, local, , state]) => local?.endsWith(`:${hex}`) === true && state === LISTENS)
+      .map(([, local]) => local?.split(':')[0]);
+    expect(listening).toEqual([LOOPBACK]);
+  });
+
   it('take connections and do not answer while paused', async () => {
     await influx.pause();
     await expect(databases(influx.address())).rejects.toThrow('timeout');
@@ -65,6 +76,10 @@ describeOnEngine('servers in containers', () => {
     socket.destroy();
   });
 });
+
+/** 127.0.0.1, and the state, as Linux writes them in /proc/net/tcp. */
+const LOOPBACK = '0100007F';
+const LISTENS = '0A';
 
 /** A clean session of MQTT 3.1.1 for client `a`. */
 const CONNECT = Buffer.from('100d00044d5154540402003c000161', 'hex');

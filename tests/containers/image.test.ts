@@ -5,9 +5,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import mqtt from 'mqtt';
 import { afterAll, beforeAll, expect, it } from 'vitest';
+import { freePort } from '../contracts/free-port.ts';
 import { eventually } from '../end-to-end/eventually.ts';
 import { minutePack } from '../end-to-end/packs.ts';
-import { freePort } from './free-port.ts';
 import { buildLinesideImage, docker, LINESIDE_IMAGE } from './lineside-image.ts';
 import { describeOnEngine } from './on-engine.ts';
 

@@ -1,10 +1,13 @@
 /** A server in a container, and the faults that can be done to it. */
-import { GenericContainer, getContainerRuntimeClient, Network, Wait } from 'testcontainers';
-import { freePort } from './free-port.ts';
+import { randomUUID } from 'node:crypto';
+import { GenericContainer, getContainerRuntimeClient, Wait } from 'testcontainers';
+import { freePort } from '../contracts/free-port.ts';
 
 /** A busy machine takes a few seconds. */
 const START_WITHIN_MS = 60_000;
 const STOP_WITHIN_SECONDS = 20;
+/** `engine.sh` removes what has it. */
+const SWEPT: Readonly<Record<string, string>> = { 'org.testcontainers': 'true' };
 
 export interface ServerSettings {
   readonly image: string;
@@ -49,14 +52,19 @@ export interface ServerContainer {
 
 export async function startServerContainer(settings: ServerSettings): Promise<ServerContainer> {
   const { answering, ports } = settings;
-  const network = await new Network().start();
+  const { container, network: networks } = await getContainerRuntimeClient();
+  const link = await networks.create({
+    Name: `lineside-test-${randomUUID()}`,
+    Labels: SWEPT,
+    // A network of its own does not take over the engine's rule that ports are of loopback.
+    Options: { 'com.docker.network.bridge.host_binding_ipv4': '127.0.0.1' },
+  });
+  const { Name: name } = await link.inspect();
   const published = new Map<number, number>();
   for (const port of ports) published.set(port, await freePort());
-  const started = await containerOf(settings, published).withNetwork(network).start();
-  const { container, network: networks } = await getContainerRuntimeClient();
+  const started = await containerOf(settings, published).withNetworkMode(name).start();
   const handle = container.getById(started.getId());
-  const link = networks.getById(network.getId());
-  const ownAddress = started.getIpAddress(network.getName());
+  const ownAddress = started.getIpAddress(name);
   const address = (port = ports[0] ?? 0): string => `127.0.0.1:${published.get(port)}`;
   const inNetwork = (port = ports[0] ?? 0): string => `${ownAddress}:${port}`;
   await answering(address());
@@ -92,7 +100,7 @@ export async function startServerContainer(settings: ServerSettings): Promise<Se
     },
     dispose: async () => {
       await handle.remove({ force: true, v: true });
-      await network.stop();
+      await link.remove();
     },
   };
 }

@@ -1,10 +1,10 @@
 import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { createServer } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
+import { freePort } from './free-port.ts';
 
 /** Whether Debian's package `influxdb` is here. */
 export const HAS_INFLUXD: boolean = spawnSync('influxd', ['version']).error === undefined;
@@ -76,16 +76,6 @@ async function answering(url: string, child: ChildProcess): Promise<void> {
   }
   child.kill('SIGKILL');
   throw new Error(`influxd did not answer within ${START_WITHIN_MS} ms`);
-}
-
-async function freePort(): Promise<number> {
-  const probe = createServer().listen(0, '127.0.0.1');
-  await once(probe, 'listening');
-  const address = probe.address();
-  probe.close();
-  await once(probe, 'close');
-  if (address === null || typeof address === 'string') throw new Error('no port');
-  return address.port;
 }
 
 function configuration(folder: string, port: number): string {

@@ -2,10 +2,11 @@ import { type ChildProcess, spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { mkdtemp, rm, writeFile } from 'node:fs/promises';
-import { connect, createServer } from 'node:net';
+import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
+import { freePort } from './free-port.ts';
 
 /** Debian puts it where only root looks. */
 const MOSQUITTO_PATH = `${process.env['PATH'] ?? ''}:/usr/sbin`;
@@ -148,17 +149,6 @@ function accepts(port: number): Promise<boolean> {
     socket.once('error', () => resolve(false));
     socket.once('connect', () => socket.destroy());
   });
-}
-
-/** A port of loopback that nobody listens at just now. */
-export async function freePort(): Promise<number> {
-  const probe = createServer().listen(0, '127.0.0.1');
-  await once(probe, 'listening');
-  const address = probe.address();
-  probe.close();
-  await once(probe, 'close');
-  if (address === null || typeof address === 'string') throw new Error('no port');
-  return address.port;
 }
 
 function usualConfiguration(place: MosquittoPlace, { lines }: MosquittoOptions): string {

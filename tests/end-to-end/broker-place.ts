@@ -2,11 +2,8 @@
 import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync, type IClientOptions, type MqttClient } from 'mqtt';
-import {
-  freePort,
-  type MosquittoServer,
-  startMosquittoServer,
-} from '../contracts/mosquitto-server.ts';
+import { freePort } from '../contracts/free-port.ts';
+import { type MosquittoServer, startMosquittoServer } from '../contracts/mosquitto-server.ts';
 import { type CommandResult, lineside, temporaryPlace } from './server-process.ts';
 
 /** Stands in the configuration for the port that the server will have. */
