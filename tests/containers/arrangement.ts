@@ -7,7 +7,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import process from 'node:process';
 import { promisify } from 'node:util';
-import { freePort } from './free-port.ts';
+import { freePort } from '../contracts/free-port.ts';
 import { docker, LINESIDE_IMAGE } from './lineside-image.ts';
 
 const ROOT = join(import.meta.dirname, '..', '..');
