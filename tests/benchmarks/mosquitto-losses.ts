@@ -9,125 +9,165 @@ import {
 
 const SETTINGS: Readonly<Record<string, readonly string[]>> = {
   'default (every 30 minutes)': [],
-  'autosave_interval 1': ['autosave_interval 1'],
   'autosave_interval 10': ['autosave_interval 10'],
-  'autosave_on_changes, interval 1': ['autosave_on_changes true', 'autosave_interval 1'],
+  'autosave_interval 1': ['autosave_interval 1'],
   'autosave_on_changes, interval 1000': ['autosave_on_changes true', 'autosave_interval 1000'],
+  'autosave_on_changes, interval 1': ['autosave_on_changes true', 'autosave_interval 1'],
 };
 
-/** Waiting for a subscriber that is away, before the measurement. */
-const BACKLOGS = [0, 100_000, 400_000];
+/** Each is killed at this many places between two saves. */
+const SECONDS_UNTIL_KILL = [6, 15];
+/** With a whole save for each message there is no catching up that anybody would wait for. */
+const TOO_SLOW_TO_CATCH_UP = 'autosave_on_changes, interval 1';
+
+/** Waiting for a subscriber that is away, before it catches up. */
+const BACKLOG = 200_000;
+const CATCH_UP_MOST_MS = 60_000;
 const PAYLOAD = Buffer.alloc(300, 'x');
 const TOPIC = 'lineside/site/unit/telemetry';
 const RATE_A_SECOND = 1_000;
-const SECONDS = 6;
 const TICK_MS = 10;
 /** In flight while a backlog is made. */
 const WINDOW = 500;
-/** Saving at each change writes the whole store for each message: a backlog takes for ever. */
-const MOST_WITH_EACH_CHANGE = 0;
 const QUIET_MS = 2_000;
-
-interface Outcome {
-  readonly acknowledged: number;
-  readonly lost: number;
-  /** From a publish to its acknowledgement, the longest. */
-  readonly longestMs: number;
-}
 
 /** `npm run bench -- mosquitto-losses` */
 export async function benchMosquittoLosses(): Promise<void> {
   if (!HAS_MOSQUITTO) throw new Error("this benchmark needs Debian's package mosquitto");
   console.log(
-    `\n${RATE_A_SECOND} messages of ${PAYLOAD.length} bytes a second for ${SECONDS} s, then kill -9; ` +
-      'subscriber away with so many waiting',
+    `\n${RATE_A_SECOND} messages of ${PAYLOAD.length} bytes a second, kill -9 after ` +
+      `${SECONDS_UNTIL_KILL.join(' and ')} s: lost of what was acknowledged`,
   );
   for (const [name, lines] of Object.entries(SETTINGS)) {
-    for (const backlog of BACKLOGS) {
-      if (backlog > MOST_WITH_EACH_CHANGE && name === 'autosave_on_changes, interval 1') continue;
-      const { acknowledged, lost, longestMs } = await killedOnce(lines, backlog);
-      console.log(
-        `${name}, ${backlog} waiting: ${acknowledged} acknowledged, ${lost} lost; ` +
-          `longest acknowledgement ${Math.round(longestMs)} ms`,
-      );
+    for (const seconds of SECONDS_UNTIL_KILL) {
+      const away = await killedWith(lines, seconds, false);
+      const there = await killedWith(lines, seconds, true);
+      console.log(`${name}, ${seconds} s: subscriber away ${away}; connected ${there}`);
     }
+  }
+  console.log(`\nsubscriber returns to ${BACKLOG} while ${RATE_A_SECOND} a second go on`);
+  for (const [name, lines] of Object.entries(SETTINGS)) {
+    if (name !== TOO_SLOW_TO_CATCH_UP) console.log(`${name}: ${await caughtUp(lines)}`);
   }
 }
 
-async function killedOnce(lines: readonly string[], backlog: number): Promise<Outcome> {
+/** What went on at the node. */
+interface Sending {
+  sent: number;
+  acknowledged: number;
+  longestMs: number;
+}
+
+async function killedWith(
+  lines: readonly string[],
+  seconds: number,
+  isConnected: boolean,
+): Promise<string> {
   const server = await startMosquittoServer({ lines: () => lines });
+  const heard = new Set<number>();
   try {
-    await (await subscriber(server)).endAsync();
+    const first = await subscriber(server, heard);
+    if (!isConnected) await first.endAsync();
     const node = await connectAsync(server.url, { reconnectPeriod: 0 });
     node.on('error', () => undefined);
-    await publishBacklog(node, backlog);
-    const outcome = { acknowledged: backlog, longestMs: 0 };
-    await publishPaced(node, outcome);
-    const { acknowledged, longestMs } = outcome;
+    const sending = { sent: 0, acknowledged: 0, longestMs: 0 };
+    await publishPaced(node, sending, seconds * 1_000);
+    // Read before the kill: the numbers of messages that were not acknowledged do not count.
+    const { acknowledged } = sending;
     await server.kill();
-    await node.endAsync(true);
+    await Promise.all([node.endAsync(true), first.endAsync(true)]);
     await server.start();
-    const received = await countReceived(server, acknowledged);
-    return { acknowledged, longestMs, lost: Math.max(0, acknowledged - received) };
+    await (await returned(server, heard)).endAsync(true);
+    let lost = 0;
+    for (let number = 0; number < acknowledged; number++) if (!heard.has(number)) lost += 1;
+    return `${lost} of ${acknowledged}`;
+  } finally {
+    await server.stop();
+  }
+}
+
+async function caughtUp(lines: readonly string[]): Promise<string> {
+  const server = await startMosquittoServer({
+    lines: () => ['max_inflight_messages 1000', ...lines],
+  });
+  const heard = new Set<number>();
+  try {
+    await (await subscriber(server, heard)).endAsync();
+    const node = await connectAsync(server.url, { reconnectPeriod: 0 });
+    node.on('error', () => undefined);
+    const sending = { sent: 0, acknowledged: 0, longestMs: 0 };
+    while (sending.sent < BACKLOG) await publishWindow(node, sending);
+    sending.longestMs = 0;
+    const startedAt = performance.now();
+    const back = await subscriber(server, heard);
+    const live = publishPaced(node, sending, CATCH_UP_MOST_MS, () => heard.size >= BACKLOG);
+    await live;
+    const seconds = (performance.now() - startedAt) / 1_000;
+    await Promise.all([back.endAsync(true), node.endAsync(true)]);
+    return (
+      `${Math.round(heard.size / seconds)} a second, longest acknowledgement ` +
+      `${Math.round(sending.longestMs)} ms`
+    );
   } finally {
     await server.stop();
   }
 }
 
 /** A session that outlives its connection, as Lineside's. */
-async function subscriber(server: MosquittoServer, heard?: () => void): Promise<MqttClient> {
+async function subscriber(server: MosquittoServer, heard: Set<number>): Promise<MqttClient> {
   const client = await connectAsync(server.url, {
-    clientId: 'away',
+    clientId: 'lineside',
     clean: false,
     reconnectPeriod: 0,
-    ...(heard === undefined
-      ? {}
-      : { customHandleAcks: (_topic, _message, _packet, done) => done(0) }),
   });
-  if (heard !== undefined) client.on('message', heard);
+  client.on('error', () => undefined);
+  client.on('message', (_topic, payload) => heard.add(payload.readUInt32BE(0)));
   await client.subscribeAsync(TOPIC, { qos: 1 });
   return client;
 }
 
-async function publishBacklog(node: MqttClient, count: number): Promise<void> {
-  for (let sent = 0; sent < count; sent += WINDOW) {
-    const window = Array.from({ length: Math.min(WINDOW, count - sent) }, () =>
-      node.publishAsync(TOPIC, PAYLOAD, { qos: 1 }),
-    );
-    await Promise.all(window);
-  }
-}
-
-async function publishPaced(
-  node: MqttClient,
-  outcome: { acknowledged: number; longestMs: number },
-): Promise<void> {
-  const startedAt = performance.now();
-  let sent = 0;
-  while (performance.now() - startedAt < SECONDS * 1_000) {
-    const due = Math.floor(((performance.now() - startedAt) / 1_000) * RATE_A_SECOND);
-    for (; sent < due; sent++) {
-      const sentAt = performance.now();
-      node.publish(TOPIC, PAYLOAD, { qos: 1 }, (error) => {
-        if (error) return;
-        outcome.acknowledged += 1;
-        outcome.longestMs = Math.max(outcome.longestMs, performance.now() - sentAt);
-      });
-    }
-    await wait(TICK_MS);
-  }
-}
-
-/** What the session still has after the restart: counted until nothing comes any more. */
-async function countReceived(server: MosquittoServer, most: number): Promise<number> {
-  let received = 0;
-  const client = await subscriber(server, () => {
-    received += 1;
-  });
-  for (let before = -1; received < most && before !== received; ) {
-    before = received;
+/** After the restart: connected until nothing comes any more. */
+async function returned(server: MosquittoServer, heard: Set<number>): Promise<MqttClient> {
+  const client = await subscriber(server, heard);
+  for (let before = -1; before !== heard.size; ) {
+    before = heard.size;
     await wait(QUIET_MS);
   }
-  await client.endAsync(true);
-  return received;
+  return client;
+}
+
+function publishOne(node: MqttClient, sending: Sending): Promise<void> {
+  const payload = Buffer.from(PAYLOAD);
+  payload.writeUInt32BE(sending.sent, 0);
+  sending.sent += 1;
+  const sentAt = performance.now();
+  return new Promise((resolve) => {
+    node.publish(TOPIC, payload, { qos: 1 }, (error) => {
+      if (!error) {
+        sending.acknowledged += 1;
+        sending.longestMs = Math.max(sending.longestMs, performance.now() - sentAt);
+      }
+      resolve();
+    });
+  });
+}
+
+async function publishWindow(node: MqttClient, sending: Sending): Promise<void> {
+  await Promise.all(Array.from({ length: WINDOW }, () => publishOne(node, sending)));
+}
+
+/** At the rate until the time is over or somebody says that it is enough. */
+async function publishPaced(
+  node: MqttClient,
+  sending: Sending,
+  forMs: number,
+  isDone: () => boolean = () => false,
+): Promise<void> {
+  const startedAt = performance.now();
+  const before = sending.sent;
+  while (performance.now() - startedAt < forMs && !isDone()) {
+    const due = Math.floor(((performance.now() - startedAt) / 1_000) * RATE_A_SECOND);
+    while (sending.sent - before < due) void publishOne(node, sending);
+    await wait(TICK_MS);
+  }
 }

@@ -84,10 +84,12 @@ persistent_client_expiration 14d
 
 function keeping({ stateFolder }: MosquittoConfOptions): string {
   return `# Mosquitto acknowledges what is in its memory. A stop in order writes all of it; a crash loses
-# what came since the last write: here that is about a second. Each write is the whole store.
+# what came since the last write and was not yet handed to Lineside: at most this many seconds of
+# what waits for it. Each write is the whole store and answers nobody meanwhile: with a long queue,
+# shorter times leave no time for work.
 persistence true
 persistence_location ${stateFolder.replace(/\/*$/, '/')}
-autosave_interval 1
+autosave_interval 10
 `;
 }
 
