@@ -12,6 +12,7 @@ import type {
 } from './ingest.ts';
 import { clockVerdict } from './intake/clock-verdict.ts';
 import { MessageIntake } from './intake/message-intake.ts';
+import { TrafficNotes } from './intake/traffic-notes.ts';
 import { createJudgingParts, type JudgingParts } from './judging/judging-parts.ts';
 import { restoreWatches } from './judging/restore.ts';
 import { ServiceTail } from './judging/service-tail.ts';
@@ -61,6 +62,7 @@ class EmbeddedIngest implements Ingest {
   readonly #presence: PresenceWriter;
   readonly #broker: BrokerDoor;
   readonly #services: ServiceTail;
+  readonly #notes: TrafficNotes;
   readonly #timers: NodeJS.Timeout[] = [];
   #closed: Promise<void> | null = null;
 
@@ -76,7 +78,8 @@ class EmbeddedIngest implements Ingest {
       replaysWaiting: () => this.#judging.replays.waitingUnits,
       states: () => this.health(),
     });
-    const { pauses, recordsHealth, live } = this.#shared;
+    const { pauses, recordsHealth, live, traffic } = this.#shared;
+    this.#notes = new TrafficNotes(traffic, given.log);
     this.#judging = createJudgingParts(this.#shared, {
       onRound: () => this.#commits.takeWaiting(),
       onAlarms: () => this.journalGrew(),
@@ -232,6 +235,7 @@ class EmbeddedIngest implements Ingest {
   }
 
   #tick(): void {
+    this.#notes.look();
     const { telemetryHealth, given } = this.#shared;
     const nowMs = given.clock();
     if (telemetryHealth.state.state === 'down' || this.#broker.isCutOff) {

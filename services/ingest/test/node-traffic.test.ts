@@ -1,6 +1,8 @@
+import { pino } from 'pino';
 import { describe, expect, it } from 'vitest';
 import { clockVerdict } from '../src/intake/clock-verdict.ts';
 import { NodeTraffic } from '../src/intake/node-traffic.ts';
+import { TrafficNotes } from '../src/intake/traffic-notes.ts';
 
 const MINUTE_MS = 60_000;
 
@@ -50,6 +52,29 @@ describe('traffic of nodes', () => {
     traffic.received('mall', 'rtu-02');
     nowMs = MINUTE_MS;
     expect(traffic.loudest(5).map(({ node }) => node)).toEqual(['mall/rtu-02']);
+  });
+});
+
+describe('notes on traffic', () => {
+  it('name a node that floods once, and say when it has stopped', () => {
+    let nowMs = 0;
+    const traffic = new NodeTraffic(() => nowMs);
+    const lines: string[] = [];
+    const write = (line: string): void => {
+      const { level, node, perSecond } = JSON.parse(line);
+      lines.push([level, node, perSecond].join(' '));
+    };
+    const notes = new TrafficNotes(traffic, pino({ base: null }, { write }));
+    for (let minute = 1; minute <= 2; minute++) {
+      for (let i = 0; i < 3_000; i++) traffic.received('mall', 'rtu-01');
+      traffic.received('mall', 'rtu-02');
+      nowMs = minute * MINUTE_MS;
+      notes.look();
+      notes.look();
+    }
+    nowMs += MINUTE_MS;
+    notes.look();
+    expect(lines).toEqual(['40 mall/rtu-01 50', '30 mall/rtu-01 ']);
   });
 });
 

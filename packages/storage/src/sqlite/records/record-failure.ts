@@ -2,6 +2,7 @@ import { StoreError } from '../../ports/store-error.ts';
 import { sqliteFailure } from '../sqlite-failure.ts';
 
 const TAKEN = /^SQLITE_CONSTRAINT_(UNIQUE|PRIMARYKEY)$/;
+const DAMAGED = /^SQLITE_(CORRUPT|NOTADB)/;
 const REFUSED = /^SQLITE_(CONSTRAINT|MISMATCH|TOOBIG)/;
 
 /**
@@ -21,6 +22,10 @@ export function recordFailure(error: unknown, where: string): StoreError {
   }
   if (REFUSED.test(code) || error instanceof TypeError || error instanceof RangeError) {
     return new StoreError('STORE_BAD_INPUT', `This is no such record: ${error.message}`, options);
+  }
+  if (DAMAGED.test(code)) {
+    const message = `${where} is damaged (${error.message}): stop, move the data folder away, and restore a backup`;
+    return new StoreError('STORE_UNAVAILABLE', message, options);
   }
   return sqliteFailure(error, where);
 }
