@@ -10,6 +10,7 @@ const MEBIBYTE = 1024 * 1024;
 export interface BrokerHooks {
   readonly onMessage: (message: ReceivedMessage) => void;
   readonly onOversize: (message: OversizeMessage) => void;
+  readonly onPresenceLost?: () => Promise<void>;
 }
 
 /** One broker with its nodes and readers, fresh for each test. */

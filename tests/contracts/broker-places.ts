@@ -43,10 +43,10 @@ const RECORDS: BrokerParts['records'] = {
   }),
 };
 
-function partsWith(hooks: BrokerHooks): BrokerParts {
+export function partsWith(hooks: BrokerHooks): BrokerParts {
   return {
-    ...hooks,
     onPresenceLost: async () => {},
+    ...hooks,
     records: RECORDS,
     log: pino({ level: 'silent' }),
     settings: { mqttHost: '127.0.0.1', mqttPort: 0, tls: null, retentionDays: 400 },

@@ -14,7 +14,11 @@ export {
 export { mosquittoHash } from './broker/mosquitto-hash.ts';
 export type * from './ingest.ts';
 export { type StoredCondition, storedConditions } from './judging/stored-conditions.ts';
-export { OutsideBroker, OutsideBrokerRefused } from './outside-broker/outside-broker.ts';
+export {
+  OutsideBroker,
+  type OutsideBrokerLimits,
+  OutsideBrokerRefused,
+} from './outside-broker/outside-broker.ts';
 export type * from './outside-broker/outside-settings.ts';
 export { createReplayer } from './replay/create-replayer.ts';
 export { judgeOtherwise, type OtherwiseParts } from './replay/judge-otherwise.ts';

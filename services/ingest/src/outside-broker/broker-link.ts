@@ -19,6 +19,9 @@ const LONGEST_PAUSE_MS = 5_000;
 /** A connection that held this long was a good one: the next pause is the first again. */
 const GOOD_AFTER_MS = 10_000;
 
+/** Connections that the broker closed soon, in a row, before another client is thought of. */
+const SUSPICIOUS_ENDS = 3;
+
 /** Three pings in a keep-alive period, so that one may be late. */
 const PINGS_PER_KEEPALIVE = 3;
 
@@ -52,6 +55,7 @@ export class BrokerLink {
   readonly #pauses = new Pauses();
   #version: MqttVersion = 5;
   #hasConnected = false;
+  #earlyEnds = 0;
   #current: LinkAttempt | null = null;
   #state: LinkState = downNow({ kind: 'out', reason: 'not connected yet' });
   #running: Promise<void> | null = null;
@@ -125,9 +129,10 @@ export class BrokerLink {
       clearInterval(pings);
       return this.#failed(link, troubleOf(error));
     }
+    const upSinceMs = performance.now();
     const ended = await link.closed;
     clearInterval(pings);
-    return this.#failed(link, ended);
+    return this.#failed(link, this.#suspected(ended, performance.now() - upSinceMs));
   }
 
   /**
@@ -135,7 +140,7 @@ export class BrokerLink {
    * plain answer changes it: a broker that is being restarted closes connections, too.
    */
   #otherVersion(trouble: Trouble, version: MqttVersion): Trouble {
-    const isGuess = trouble.kind === 'out' && trouble.reason.endsWith('closed the connection');
+    const isGuess = isClosedByBroker(trouble);
     if (trouble.kind === 'version' || (isGuess && !this.#hasConnected)) {
       this.#version = version === 5 ? 4 : 5;
     }
@@ -143,6 +148,14 @@ export class BrokerLink {
     return isFirstTry
       ? trouble
       : { ...trouble, kind: trouble.kind === 'refused' ? 'refused' : 'out' };
+  }
+
+  /** With MQTT 3.1.1, and of some brokers with 5, nobody hears that another client took over. */
+  #suspected(ended: Trouble, lastedMs: number): Trouble {
+    this.#earlyEnds = lastedMs < GOOD_AFTER_MS ? this.#earlyEnds + 1 : 0;
+    if (this.#earlyEnds < SUSPICIOUS_ENDS || !isClosedByBroker(ended)) return ended;
+    const words = 'again and again, as when another client has our client id';
+    return { ...ended, reason: `${ended.reason} ${words} (LINESIDE_MQTT_CLIENT_ID)` };
   }
 
   /**
@@ -192,6 +205,10 @@ export class BrokerLink {
     if (trouble.kind !== 'version') this.#onFirstOutcome();
     return trouble;
   }
+}
+
+function isClosedByBroker({ kind, reason }: Trouble): boolean {
+  return kind === 'out' && reason.endsWith('closed the connection');
 }
 
 function downNow(trouble: Trouble): LinkState {

@@ -12,15 +12,14 @@ const CONNECT_WITHIN_MS = 10_000;
 /** Beside the payload: topic, message id, properties. */
 const MOST_PACKET_BYTES = MESSAGE_MOST_BYTES + 1024;
 
-/** The broker lets us go after one and a half times this without a word. */
-const KEEPALIVE_SECONDS = 30;
-
 export type MqttVersion = 4 | 5;
 
 export interface SessionOptions {
   readonly clientId: string;
   /** False: the broker keeps our subscriptions and what comes for them while we are away. */
   readonly isClean: boolean;
+  /** The broker lets us go after one and a half times this without a word, and we the broker. */
+  readonly keepaliveSeconds: number;
   /** How long it keeps them, s; said with MQTT 5 only. */
   readonly expirySeconds: number;
   /** Messages under way to us, most; said with MQTT 5 only. */
@@ -99,7 +98,7 @@ function clientOptions(
     protocolVersion: version,
     clientId: session.clientId,
     clean: session.isClean,
-    keepalive: KEEPALIVE_SECONDS,
+    keepalive: session.keepaliveSeconds,
     connectTimeout: CONNECT_WITHIN_MS,
     // A lost connection gets a new client: this one would send again what is out of date by then.
     reconnectPeriod: 0,

@@ -5,17 +5,24 @@ import { AlarmBoard } from './alarm-board.ts';
 import { BrokerLink, type LinkState } from './broker-link.ts';
 import { MessageReceiver } from './message-receiver.ts';
 import type { OutsideBrokerSettings } from './outside-settings.ts';
-import {
-  MOST_UNACKNOWLEDGED_BYTES,
-  MOST_UNACKNOWLEDGED_MESSAGES,
-  type UnacknowledgedLimits,
-} from './unacknowledged.ts';
+import { MOST_UNACKNOWLEDGED_BYTES, MOST_UNACKNOWLEDGED_MESSAGES } from './unacknowledged.ts';
 
 /** How long the broker keeps what comes for us while we are away: a week, a long repair. */
 const SESSION_EXPIRY_SECONDS = 7 * 86_400;
 
 /** How long a start waits for the broker; one that is there answers within 100 ms. */
 const FIRST_CONNECTION_WITHIN_MS = 5_000;
+
+/** A broker that hangs is noticed after one and a half times this, s; limits of silence are minutes. */
+const KEEPALIVE_SECONDS = 20;
+
+/** Limits that tests make smaller. */
+export interface OutsideBrokerLimits {
+  /** Messages that are taken and not acknowledged, and bytes of their payloads. */
+  readonly messages: number;
+  readonly bytes: number;
+  readonly keepaliveSeconds: number;
+}
 
 /** Thrown by `open` when a person has to change something before the broker lets us in. */
 export class OutsideBrokerRefused extends Error {
@@ -36,9 +43,10 @@ export class OutsideBroker implements BrokerDoor {
   constructor(
     parts: BrokerParts,
     settings: OutsideBrokerSettings,
-    limits: UnacknowledgedLimits = {
+    limits: OutsideBrokerLimits = {
       messages: MOST_UNACKNOWLEDGED_MESSAGES,
       bytes: MOST_UNACKNOWLEDGED_BYTES,
+      keepaliveSeconds: KEEPALIVE_SECONDS,
     },
   ) {
     const { log } = parts;
@@ -53,6 +61,7 @@ export class OutsideBroker implements BrokerDoor {
       session: {
         clientId,
         isClean: false,
+        keepaliveSeconds: limits.keepaliveSeconds,
         expirySeconds: SESSION_EXPIRY_SECONDS,
         mostUnderWay: Math.min(65_535, limits.messages),
       },
@@ -70,6 +79,7 @@ export class OutsideBroker implements BrokerDoor {
       session: {
         clientId: `${clientId}-alarms`,
         isClean: true,
+        keepaliveSeconds: limits.keepaliveSeconds,
         expirySeconds: 0,
         mostUnderWay: 100,
       },
