@@ -50,6 +50,7 @@ describe('lineside without a server', () => {
   it.each([
     ['an unknown command', ['serv'], /serv/],
     ['an unknown option', ['serve', '--flet', 'x'], /--flet/],
+    ['a service alone without a broker', ['serve', '--only', 'api'], /set LINESIDE_MQTT_URL/],
     ['no data folder', ['serve', '--fleet', 'x.yaml'], /--data/],
     [
       'a fleet file that is not there',
@@ -90,10 +91,10 @@ describe('lineside without a server', () => {
 
   it('refuses settings that this version has not, and bad ones', async () => {
     const args = ['serve', '--fleet', place.fleetFile, '--data', place.data];
-    const outside = await lineside(args, { LINESIDE_MQTT_URL: 'mqtt://127.0.0.1:1' });
-    expect([outside.status, outside.stderr]).toEqual([
+    const later = await lineside(args, { LINESIDE_POSTGRES_URL: 'postgres://127.0.0.1:1' });
+    expect([later.status, later.stderr]).toEqual([
       2,
-      expect.stringContaining('LINESIDE_MQTT_URL'),
+      expect.stringContaining('LINESIDE_POSTGRES_URL'),
     ]);
     const port = await lineside(args, { LINESIDE_HTTP_PORT: 'eighty' });
     expect([port.status, port.stderr]).toEqual([2, expect.stringContaining('LINESIDE_HTTP_PORT')]);

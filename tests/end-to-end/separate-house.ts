@@ -2,6 +2,7 @@
 import { writeFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
 import mqtt, { type MqttClient } from 'mqtt';
+import { freePort } from '../contracts/free-port.ts';
 import {
   type MosquittoServer,
   mosquittoPasswords,
@@ -10,7 +11,13 @@ import {
 import { Phones } from '../faults/phones.ts';
 import { eventually } from './eventually.ts';
 import { token } from './installation.ts';
-import { type ServingProcess, serve, temporaryPlace } from './server-process.ts';
+import {
+  type CommandResult,
+  lineside,
+  type ServingProcess,
+  serve,
+  temporaryPlace,
+} from './server-process.ts';
 
 export type Service = 'ingest' | 'api' | 'alerting';
 
@@ -54,11 +61,13 @@ export class SeparateHouse {
   readonly #place = temporaryPlace();
   readonly #processes = new Map<Service, ServingProcess>();
   readonly #clients: MqttClient[] = [];
+  readonly #healthPorts: Readonly<Record<Service, number>>;
   #httpUrl = '';
   #officeToken = '';
 
-  private constructor(broker: MosquittoServer) {
+  private constructor(broker: MosquittoServer, healthPorts: Readonly<Record<Service, number>>) {
     this.broker = broker;
+    this.#healthPorts = healthPorts;
   }
 
   /** Nothing runs yet but the phones; the broker has a port and is not there. */
@@ -72,7 +81,8 @@ export class SeparateHouse {
       ],
     });
     await broker.end();
-    const house = new SeparateHouse(broker);
+    const [ingest, api, alerting] = [await freePort(), await freePort(), await freePort()];
+    const house = new SeparateHouse(broker, { ingest, api, alerting });
     await house.phones.listen();
     const contacts = house.phones.contactsFile(['desk']);
     writeFileSync(house.#contactsFile, contacts, { mode: 0o600 });
@@ -94,7 +104,8 @@ export class SeparateHouse {
   async start(service: Service): Promise<void> {
     const args = ['--only', service, '--data', this.data];
     if (service === 'ingest') args.push('--fleet', this.#place.fleetFile);
-    const { process, ready } = await serve(args, this.settings, READY[service]);
+    const env = { ...this.settings, LINESIDE_HEALTH_PORT: String(this.#healthPorts[service]) };
+    const { process, ready } = await serve(args, env, READY[service]);
     this.#processes.set(service, process);
     if (service !== 'api') return;
     this.#httpUrl = ready[1] ?? '';
@@ -103,6 +114,11 @@ export class SeparateHouse {
 
   async kill(service: Service): Promise<void> {
     await this.#processes.get(service)?.kill();
+  }
+
+  /** What `lineside health` says of a service. */
+  healthCommand(service: Service): Promise<CommandResult> {
+    return lineside(['health'], { LINESIDE_HEALTH_PORT: String(this.#healthPorts[service]) });
   }
 
   /** SIGTERM for each; their exit statuses. */
@@ -144,7 +160,7 @@ export class SeparateHouse {
   }
 
   healthOnce(isThat: (health: Health) => boolean): Promise<Health> {
-    return eventually(() => this.get<Health>('/api/health'), isThat, { withinMs: 30_000 });
+    return eventually(() => this.get<Health>('/api/health'), isThat, { withinMs: 60_000 });
   }
 
   async dispose(): Promise<void> {

@@ -24,9 +24,9 @@ describe('news of ingest', () => {
     count.news('readings', { run: 'a', sequence: 7 });
     count.news('conditions', { run: 'a', sequence: 3 });
     count.news('readings', { run: 'a', sequence: 8 });
-    count.beat({ run: 'a', told: { readings: 8, conditions: 3 } });
+    count.beat({ run: 'a', serves: true, told: { readings: 8, conditions: 3 } });
     count.news('conditions', { run: 'a', sequence: 4 });
-    expect(seen).toEqual({ missed: 1, runs: 1 });
+    expect(seen).toEqual({ missed: 2, runs: 2 });
   });
 
   it('are missed when a number is left out', () => {
@@ -39,17 +39,31 @@ describe('news of ingest', () => {
   it('are missed as well when the last ones got lost and a heartbeat counts them', () => {
     const { count, seen } = counting();
     count.news('readings', { run: 'a', sequence: 7 });
-    count.beat({ run: 'a', told: { readings: 8, conditions: 0 } });
+    count.beat({ run: 'a', serves: true, told: { readings: 7, conditions: 0 } });
     expect(seen.missed).toBe(2);
-    count.beat({ run: 'a', told: { readings: 8, conditions: 0 } });
-    expect(seen.missed).toBe(2);
+    count.beat({ run: 'a', serves: true, told: { readings: 8, conditions: 0 } });
+    expect(seen.missed).toBe(3);
+    count.beat({ run: 'a', serves: true, told: { readings: 8, conditions: 0 } });
+    expect(seen.missed).toBe(3);
   });
 
   it('are not missed by who does not hear their kind', () => {
     const { count, seen } = counting(['readings']);
-    count.beat({ run: 'a', told: { readings: 1, conditions: 1 } });
-    count.beat({ run: 'a', told: { readings: 1, conditions: 90 } });
-    expect(seen.missed).toBe(1);
+    count.beat({ run: 'a', serves: true, told: { readings: 1, conditions: 1 } });
+    count.beat({ run: 'a', serves: true, told: { readings: 1, conditions: 90 } });
+    expect(seen.missed).toBe(2);
+  });
+
+  it('were missed by everybody while ingest started, as its first heartbeat after it says', () => {
+    const { count, seen } = counting();
+    const told = { readings: 0, conditions: 0 };
+    count.beat({ run: 'a', serves: false, told });
+    count.beat({ run: 'a', serves: false, told });
+    expect(seen).toEqual({ missed: 1, runs: 1 });
+    count.beat({ run: 'a', serves: true, told });
+    expect(seen).toEqual({ missed: 2, runs: 2 });
+    count.beat({ run: 'a', serves: true, told });
+    expect(seen).toEqual({ missed: 2, runs: 2 });
   });
 
   it('begin anew with each life of ingest, whose stores may have changed', () => {

@@ -102,6 +102,26 @@ describe('a rota file and a contacts file', () => {
     expect(warnings).toEqual([]);
   });
 
+  it('are applied to the rota that somebody changes at the same moment', async () => {
+    await apply({ rota: ROTA });
+    const before = records;
+    let isFirst = true;
+    records = {
+      ...before,
+      saveRota: async (...given) => {
+        if (isFirst) {
+          isFirst = false;
+          await cover();
+        }
+        return before.saveRota(...given);
+      },
+    };
+    await apply({ rota: `${ROTA}\n# another file` });
+    records = before;
+    expect(isFirst).toBe(false);
+    expect(await changes()).toEqual(['c9']);
+  });
+
   it('leave the stored rota alone when they are the same as at the last start', async () => {
     await apply({ rota: ROTA });
     await cover();

@@ -24,7 +24,8 @@ try {
   process.stdout.write(await answer.text());
   process.exit(answer.ok ? EXIT.done : NOT_WELL);
 } catch (error) {
-  const words = error instanceof Error ? error.message : String(error);
+  const cause = error instanceof Error ? (error.cause ?? error) : error;
+  const words = cause instanceof Error ? cause.message : String(cause);
   process.stderr.write(`lineside: nothing answers on port ${port}: ${words}\n`);
   process.exit(NOT_WELL);
 }

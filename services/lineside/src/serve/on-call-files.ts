@@ -1,9 +1,12 @@
 import type { Fleet } from '@lineside/fleet';
-import type { RecordStore } from '@lineside/storage';
+import { type RecordStore, StoreError } from '@lineside/storage';
 import type { Logger } from 'pino';
 import type { AlertingSettings } from '../alerting-settings.ts';
 import { applyContactsFile } from './apply-contacts.ts';
 import { applyRotaFile } from './rota-file.ts';
+
+/** Somebody may change the rota at the api while this process starts; nobody does so all the time. */
+const MOST_TRIES = 5;
 
 export interface OnCallFiles {
   readonly records: RecordStore;
@@ -20,7 +23,18 @@ export interface OnCallFiles {
  */
 export async function applyOnCallFiles(options: OnCallFiles): Promise<void> {
   const { settings, clock } = options;
-  const rota = await applyRotaFile({ ...options, file: settings.rotaFile });
+  const rota = await againOnConflict(() => applyRotaFile({ ...options, file: settings.rotaFile }));
   const { contactsFile: file, allowedNetworks } = settings;
   await applyContactsFile({ ...options, file, rota, allowedNetworks, nowMs: clock() });
+}
+
+async function againOnConflict<T>(apply: () => Promise<T>): Promise<T> {
+  for (let tries = 1; ; tries += 1) {
+    try {
+      return await apply();
+    } catch (error) {
+      const isConflict = error instanceof StoreError && error.code === 'STORE_CONFLICT';
+      if (!isConflict || tries === MOST_TRIES) throw error;
+    }
+  }
 }

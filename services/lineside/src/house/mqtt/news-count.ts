@@ -8,7 +8,7 @@ interface Numbered {
 export interface NewsCountHooks {
   /** Some news were not heard, or none before these: what they told is in the stores. */
   readonly onMissed: () => void;
-  /** Ingest was started anew. */
+  /** Ingest was started anew, or serves from now on. */
   readonly onNewRun: () => void;
 }
 
@@ -17,6 +17,7 @@ export class NewsCount {
   readonly #kinds: readonly NewsKind[];
   readonly #hooks: NewsCountHooks;
   #run: string | null = null;
+  #serves = false;
   #heard: Partial<Record<NewsKind, number>> = {};
 
   /** @param kinds what is heard at all */
@@ -33,9 +34,12 @@ export class NewsCount {
   }
 
   /** A beat tells as well of the last news, after which no others would show a gap. */
-  beat({ run, told }: Pick<Beat, 'run' | 'told'>): void {
+  beat({ run, told, serves }: Pick<Beat, 'run' | 'told' | 'serves'>): void {
     this.#follow(run);
-    let isMissed = false;
+    // What it did while it started was told to nobody.
+    let isMissed = serves && !this.#serves;
+    if (isMissed) this.#hooks.onNewRun();
+    this.#serves = serves;
     for (const kind of this.#kinds) {
       const before = this.#heard[kind];
       if (before !== undefined && told[kind] > before) isMissed = true;
@@ -53,6 +57,7 @@ export class NewsCount {
   #follow(run: string): void {
     if (run === this.#run) return;
     this.#run = run;
+    this.#serves = false;
     this.#heard = {};
     this.#hooks.onNewRun();
     this.#hooks.onMissed();

@@ -25,10 +25,10 @@ const READINGS_PER_MESSAGE = 500;
 const CONDITIONS_PER_MESSAGE = 100;
 
 /** Told of one gathering; of more, as in a node's backlog, the newest of each unit. */
-const READINGS_AT_ONCE = 2_000;
+const READINGS_AT_ONCE = 1_000;
 
 /** Told of one gathering; the others come with the next. */
-const CONDITIONS_AT_ONCE = 500;
+const CONDITIONS_AT_ONCE = 100;
 
 /** Tells the other processes what ingest does, and answers them. */
 export class Speaker {
