@@ -138,6 +138,10 @@ describeOnEngine('the arrangement of containers', () => {
       for (let at = 0; at <= SIGN_IN_BURST; at += 1) statuses.push((await guess(at)).status);
       expect(statuses.at(0)).toBe(404);
       expect(statuses.at(-1)).toBe(429);
+      // None of it was counted as the proxy's, whose address all of them came from.
+      const fromProxy = ['exec', '-T', 'proxy', 'busybox', 'wget', '-O', '-'];
+      const byProxy = here.compose(...fromProxy, 'http://api:8080/api/invitation/guessed');
+      await expect(byProxy).rejects.toThrow('404 Not Found');
     });
 
     it('stops in order', async () => {

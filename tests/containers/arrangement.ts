@@ -14,6 +14,9 @@ const ROOT = join(import.meta.dirname, '..', '..');
 export const DOMAIN = 'roofs.example';
 const LONGEST_COMMAND_MS = 180_000;
 
+/** The engine may be one that has other things as well, which are nobody's to remove. */
+const PROJECT_PREFIX = 'lineside-test-arrangement-';
+
 /** Those that go on; the others prepare something and end. */
 export const SERVERS = ['alerting', 'api', 'broker', 'database', 'ingest', 'proxy'] as const;
 const ONE_SHOTS = ['volumes', 'database-access', 'store', 'broker-files'] as const;
@@ -91,6 +94,7 @@ export async function layOutArrangement(
   command: readonly string[],
   fleet: string,
 ): Promise<Arrangement> {
+  await sweep();
   const folder = mkdtempSync(join(tmpdir(), 'lineside-arrangement-'));
   const container = join('services', 'lineside', 'container');
   for (const file of ['docker-compose.yml', container]) {
@@ -103,7 +107,7 @@ export async function layOutArrangement(
   const [http, https, mqtt] = [await freePort(), await freePort(), await freePort()];
   writeFileSync(join(folder, '.env'), environment({ http, https, mqtt }));
   writeFileSync(join(folder, 'test.yml'), JSON.stringify(forTests()));
-  const project = `lineside-${randomUUID().slice(0, 8)}`;
+  const project = `${PROJECT_PREFIX}${randomUUID().slice(0, 8)}`;
   const compose = async (...args: readonly string[]): Promise<string> => {
     const [file = '', ...first] = command;
     const files = ['-f', 'docker-compose.yml', '-f', 'test.yml', '-p', project];
@@ -157,8 +161,16 @@ function forTests(): object {
     const healthcheck = HEALTH_CHECKS[name] ?? OUR_HEALTH_CHECK;
     return [name, { labels: LABELS, ...(isServer ? { healthcheck } : {}) }];
   });
-  const networks = ['outside', 'web', 'house', 'store'].map((name) => [name, { labels: LABELS }]);
-  return { services: Object.fromEntries(services), networks: Object.fromEntries(networks) };
+  return { services: Object.fromEntries(services) };
+}
+
+/** Networks and volumes of a run that was killed; its containers went when the engine started. */
+async function sweep(): Promise<void> {
+  for (const kind of ['network', 'volume']) {
+    const ours = ['--filter', `name=^${PROJECT_PREFIX}`];
+    const names = (await docker(kind, 'ls', '--quiet', ...ours)).stdout.trim();
+    if (names !== '') await docker(kind, 'rm', ...names.split('\n'));
+  }
 }
 
 async function inspected(project: string): Promise<ReadonlyMap<string, InspectedContainer>> {
