@@ -57,7 +57,7 @@ export default defineConfig({
           testTimeout: CONTAINER_TIMEOUT_MS,
           hookTimeout: CONTAINER_TIMEOUT_MS,
           // They wait more than they work. After the others, whose processes want the machine.
-          sequence: { groupOrder: 1 },
+          sequence: { groupOrder: 2 },
           maxWorkers: 3,
         },
       },
