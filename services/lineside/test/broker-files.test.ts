@@ -206,7 +206,11 @@ describe('the configuration', () => {
     ['client certificates without TLS', { clientCa: file }, /--client-ca needs --tls-cert/],
     ['a list of revoked without an authority', { ...tls, crl: file }, /--crl.*--client-ca/],
     ['TLS for the house without a certificate', { houseTls: true }, /--house-tls needs/],
-    ['a certificate that is not there', { ...tls, tlsCert: '/nowhere' }, /--tls-cert: ENOENT/],
+    [
+      'a certificate that is not there',
+      { ...tls, tlsCert: '/nowhere' },
+      /--tls-cert: there is no file/,
+    ],
     ['an address without a port', { listen: '127.0.0.1' }, /--listen: expected host:port/],
     ['a port that is none', { listen: '127.0.0.1:70000' }, /--listen: expected host:port/],
     ['one port twice', { listen: '127.0.0.1:1884' }, /a port each, found 1884, 1884/],

@@ -1,4 +1,4 @@
-import { accessSync, constants } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { isIP } from 'node:net';
 import { join, posix, resolve } from 'node:path';
 import { CommandFailure, EXIT } from '../failure.ts';
@@ -84,17 +84,12 @@ function tlsOf(options: BrokerFilesOptions): BrokerTls | null {
   };
 }
 
-/** A file that Mosquitto reads; seen elsewhere than here, it cannot be looked at from here. */
+/** A file that Mosquitto reads, and perhaps only it; seen elsewhere than here, it is not looked for. */
 function brokersFile(options: BrokerFilesOptions, name: string, path: string): string {
   if (options.seenAt !== undefined) return plainPath(name, path);
   const absolute = plainPath(name, resolve(path));
-  try {
-    accessSync(absolute, constants.R_OK);
-  } catch (error) {
-    const words = error instanceof Error ? error.message : String(error);
-    throw new CommandFailure(EXIT.badInput, `${name}: ${words}`, { cause: error });
-  }
-  return absolute;
+  if (existsSync(absolute)) return absolute;
+  throw wrong(`${name}: there is no file ${absolute}`);
 }
 
 function seenPath(options: BrokerFilesOptions, file: string): string {
