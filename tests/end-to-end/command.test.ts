@@ -159,7 +159,7 @@ describe('lineside serve', () => {
     expect((await accept()).status).toBe(404);
   });
 
-  it('takes tokens and node sign-ins that are made while it runs', async () => {
+  it('takes tokens and node sign-ins that are made or revoked while it runs', async () => {
     const office = await token(place.data, ['--role', 'office']);
     const units = await fetch(`${server.http}/api/units`, {
       headers: { authorization: `Bearer ${office}` },
@@ -191,7 +191,11 @@ describe('lineside serve', () => {
       mqtt.connectAsync(server.mqtt, { ...signIn, reconnectPeriod: 0 });
     await expect(connect(read(first.stdout))).rejects.toThrow();
     const client = await connect(read(second.stdout));
-    await client.endAsync();
+    const ended = new Promise((resolve) => client.once('close', () => resolve('ended')));
+    const revoke = ['node', 'revoke', 'harbour-mall', 'rtu-01', '--data', place.data];
+    expect((await lineside(revoke)).stdout).toBe('revoked harbour-mall/rtu-01\n');
+    expect(await ended).toBe('ended');
+    await expect(connect(read(second.stdout))).rejects.toThrow();
   });
 
   it('refuses a second server on its folder with status 3', async () => {

@@ -3,7 +3,7 @@ import { WEATHER_UNIT } from '@lineside/readings';
 import type { BrokerUser, NodeCredential, UnitRef } from '@lineside/storage';
 
 /** A node that an outside broker lets in; null: by its client certificate alone. */
-export interface AdmittedNode {
+interface AdmittedNode {
   /** `<site>/<unit>` */
   readonly username: string;
   readonly mosquittoHash: string | null;

@@ -43,7 +43,7 @@ export function nextSteps(
 }
 
 /** Where Lineside's own processes connect, with their user name. */
-export function houseUrl({ houseListen, houseTls }: MosquittoConfOptions): string {
+function houseUrl({ houseListen, houseTls }: MosquittoConfOptions): string {
   const { host, port } = houseListen;
   const shown = host.includes(':') ? `[${host}]` : host;
   return `${houseTls ? 'mqtts' : 'mqtt'}://lineside@${shown}:${port}`;
