@@ -6,6 +6,7 @@ import { benchInflux } from './influx.ts';
 import { benchLate } from './late.ts';
 import { benchMosquittoLosses } from './mosquitto-losses.ts';
 import { benchOutages } from './outages.ts';
+import { benchOutsideKills } from './outside-kills.ts';
 import { benchOutsidePath } from './outside-path.ts';
 import { benchPaging, benchPagingKills } from './paging.ts';
 import { stepsOfStorm } from './paging-steps.ts';
@@ -44,6 +45,7 @@ const RECORDERS: typeof BENCHES = {
   influx: benchInflux,
   'mosquitto-losses': benchMosquittoLosses,
   outages: benchOutages,
+  'outside-kills': benchOutsideKills,
   'outside-path': benchOutsidePath,
   'paging-kills': benchPagingKills,
   warning: benchWarning,

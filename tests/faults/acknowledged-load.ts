@@ -1,5 +1,4 @@
 import type { MqttClient } from 'mqtt';
-import { expect } from 'vitest';
 import type { ServerProcess } from '../end-to-end/server-process.ts';
 
 const STEP_MS = 1_000;
@@ -69,7 +68,7 @@ export async function storedLeak(
     const answer = await fetch(`${server.http}/api/units/${site}/${unit}/telemetry?${query}`, {
       headers: { authorization: `Bearer ${office}` },
     });
-    expect(answer.status).toBe(200);
+    if (!answer.ok) throw new Error(`telemetry: ${answer.status} ${await answer.text()}`);
     const body = (await answer.json()) as { channels: { leak?: { points: number[][] } } };
     all.push(...(body.channels.leak?.points ?? []));
   }
