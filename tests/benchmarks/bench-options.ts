@@ -11,6 +11,10 @@ export interface BenchOptions {
   readonly seconds: number | null;
   readonly rate: number | null;
   readonly outage: string | null;
+  readonly units: number | null;
+  readonly days: number | null;
+  /** Minutes between two readings. */
+  readonly every: number | null;
   /** Words in a cohort's name. */
   readonly cohort: string | null;
 }
@@ -34,6 +38,9 @@ export function benchArguments(args: readonly string[]): {
       seconds: text,
       rate: text,
       outage: text,
+      units: text,
+      days: text,
+      every: text,
       cohort: text,
     },
   });
@@ -47,6 +54,9 @@ export function benchArguments(args: readonly string[]): {
     seconds: whole('seconds', values.seconds),
     rate: whole('rate', values.rate),
     outage: values.outage ?? null,
+    units: whole('units', values.units),
+    days: whole('days', values.days),
+    every: whole('every', values.every),
     cohort: values.cohort ?? null,
   };
   return { names: positionals, options };

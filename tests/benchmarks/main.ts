@@ -3,6 +3,7 @@ import { argv } from 'node:process';
 import { benchBackTest } from './back-test.ts';
 import { type BenchOptions, benchArguments } from './bench-options.ts';
 import { benchInflux } from './influx.ts';
+import { benchInfluxQueries } from './influx-queries.ts';
 import { benchLate } from './late.ts';
 import { benchMosquittoLosses } from './mosquitto-losses.ts';
 import { benchOutages } from './outages.ts';
@@ -15,6 +16,7 @@ import { benchQueries } from './queries.ts';
 import { benchSecondWorld } from './second.ts';
 import { benchSimulate } from './simulate.ts';
 import { benchStates } from './states.ts';
+import { benchStoreMonths } from './store-months.ts';
 import { benchStorms } from './storms.ts';
 import {
   benchRivals,
@@ -47,6 +49,8 @@ const RECORDERS: typeof BENCHES = {
   outages: benchOutages,
   'outside-kills': benchOutsideKills,
   'outside-path': benchOutsidePath,
+  'influx-queries': benchInfluxQueries,
+  'store-months': benchStoreMonths,
   'paging-kills': benchPagingKills,
   warning: benchWarning,
   rivals: benchRivals,

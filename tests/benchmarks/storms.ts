@@ -23,6 +23,8 @@ const STORM_MINUTES = STORM_HOURS * 60;
 const BATCH_MINUTES = 20;
 /** A Tuesday; the storm does not cross from one file of a week into the next. */
 const START_MS = Date.UTC(2026, 0, 6);
+export const STORM_START_MS: number = START_MS;
+export const STORM_END_MS: number = START_MS + STORM_HOURS * HOUR_MS;
 const SITES = [...new Set(UNIT_NAMES.map(({ site }) => site))];
 /** Every third unit raises an alarm. */
 const ALARM_EVERY = 3;
@@ -34,18 +36,8 @@ export async function benchStorms(): Promise<void> {
   const folder = mkdtempSync(join(tmpdir(), 'lineside-bench-'));
   const telemetry = await openTelemetryStore({ folder: join(folder, 'telemetry') });
   const records = await openRecordStore({ file: join(folder, 'records.db') });
-  const fleet = toFleet(applyFleet(null, parseFleetFile(fleetText(), 'bench-fleet.yaml')));
-  await fillReadings(telemetry);
-  await fillRecords(records);
-  const [first] = UNIT_NAMES;
-  if (first === undefined) throw new Error('the fleet of the benchmark has no unit');
-  const { api, token } = await benchApi({
-    telemetry,
-    records,
-    fleet,
-    latest: reading(first, 0, 0),
-    nowMs: START_MS + 5 * DAY_MS,
-  });
+  await fillStorm(telemetry);
+  const { api, token } = await stormApi(telemetry, records);
   const headers = { authorization: `Bearer ${token}` };
   const list = await api.inject({ method: 'GET', url: '/api/storms', headers });
   const [storm, ...others] = list.json().items;
@@ -64,9 +56,23 @@ export async function benchStorms(): Promise<void> {
   rmSync(folder, { recursive: true });
 }
 
+/** The API over the storm's records, and over readings that are the storm's. */
+export async function stormApi(
+  telemetry: TelemetryStore,
+  records: RecordStore,
+): Promise<Awaited<ReturnType<typeof benchApi>>> {
+  const fleet = toFleet(applyFleet(null, parseFleetFile(fleetText(), 'bench-fleet.yaml')));
+  await fillRecords(records);
+  const [first] = UNIT_NAMES;
+  if (first === undefined) throw new Error('the fleet of the benchmark has no unit');
+  const latest = reading(first, 0, 0);
+  return benchApi({ telemetry, records, fleet, latest, nowMs: STORM_END_MS + 2 * DAY_MS });
+}
+
 type UnitName = (typeof UNIT_NAMES)[number];
 
-async function fillReadings(telemetry: TelemetryStore): Promise<void> {
+/** Readings of three days of the whole fleet, a minute apart. */
+export async function fillStorm(telemetry: TelemetryStore): Promise<void> {
   const startedAt = performance.now();
   for (let minute = 0; minute < STORM_MINUTES; minute += BATCH_MINUTES) {
     const batch: Reading[] = [];

@@ -4,7 +4,7 @@ import { telemetryQueryContract } from './telemetry-contract-queries.ts';
 import type { MakePlace } from './telemetry-place.ts';
 
 /** Places may start threads or talk to servers, on a machine that is busy with other tests. */
-const TIMEOUT_MS = 60_000;
+const TIMEOUT_MS = 180_000;
 
 /**
  * The suite that every telemetry store passes. It knows the port only: an adapter gives it empty

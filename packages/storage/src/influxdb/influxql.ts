@@ -1,6 +1,6 @@
 import { ID_PATTERN } from '@lineside/readings';
 import { channelAt, channelsIn } from '../sqlite/telemetry/channel-mask.ts';
-import type { Span } from '../sqlite/telemetry/week.ts';
+import { QUARTER_MS, type Span } from '../sqlite/telemetry/week.ts';
 import {
   INFLUX_END_MS,
   LATE_MEASUREMENT,
@@ -69,9 +69,13 @@ export function rowsStatement(
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} ORDER BY time ASC LIMIT ${limit}`;
 }
 
-/** Values of several units, oldest first, one series a unit of at most `MOST_ROWS` rows. */
-export function unitsRowsStatement(units: readonly UnitTags[], mask: number, span: Span): string {
-  const where = `${within(span)} AND (${units.map(ofUnit).join(' OR ')})`;
+/** Values of those units or of all, oldest first, a series a unit of at most `MOST_ROWS` rows. */
+export function unitsRowsStatement(
+  units: readonly UnitTags[] | null,
+  mask: number,
+  span: Span,
+): string {
+  const where = `${within(span)}${ofAny(units)}`;
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} LIMIT ${MOST_ROWS}`;
 }
 
@@ -127,26 +131,14 @@ export function bucketsStatement(
   source: Source = 'readings',
 ): string {
   const where = `${within(span)} AND ${ofUnit({ site, unit })}`;
+  if (source === 'quarters' && widthMs === QUARTER_MS) {
+    return `SELECT ${quarterFields(mask)} FROM ${TABLES[source]} WHERE ${where} LIMIT ${MOST_ROWS}`;
+  }
   const columns = aggregates(mask, ['min', 'max', 'sum', 'count'], source);
   const oneBucket = Math.floor(span.fromMs / widthMs) === Math.floor((span.toMs - 1) / widthMs);
   // A width beyond 292 years is no duration any more; it is never needed beside another bucket.
   const grouped = oneBucket ? '' : ` GROUP BY time(${widthMs}ms) fill(none) LIMIT ${MOST_ROWS}`;
   return `SELECT ${columns} FROM ${TABLES[source]} WHERE ${where}${grouped}`;
-}
-
-/**
- * The same of every quarter of an hour with readings, of every unit or of those that are named; one
- * series a unit. The span has to hold fewer quarters than `MOST_ROWS`.
- */
-export function summingStatement(
-  mask: number,
-  span: Span,
-  widthMs: number,
-  units: readonly UnitTags[] | null,
-): string {
-  const columns = aggregates(mask, ['min', 'max', 'sum', 'count'], 'readings');
-  const grouped = `GROUP BY time(${widthMs}ms), ${TAGS} fill(none)`;
-  return `SELECT ${columns} FROM ${FROM} WHERE ${within(span)}${ofAny(units)} ${grouped}`;
 }
 
 /** Minimum and maximum over the span, one series a unit: of all, or of those that are named. */
@@ -270,6 +262,18 @@ function aggregates(mask: number, of: readonly Aggregate[], source: Source): str
       of.map((aggregate) => {
         const column = identifier(aggregateColumn(channel, aggregate));
         return `${aggregated(channel, aggregate, source)} AS ${column}`;
+      }),
+    )
+    .join(', ');
+}
+
+/** Quarters as they are, which is quicker than to sum up each one alone. */
+function quarterFields(mask: number): string {
+  return channelsIn(mask)
+    .flatMap((channel) =>
+      (['min', 'max', 'sum', 'count'] as const).map((aggregate) => {
+        const column = identifier(aggregateColumn(channel, aggregate));
+        return `${identifier(quarterField(channel, aggregate))} AS ${column}`;
       }),
     )
     .join(', ');

@@ -1,33 +1,73 @@
-import { channelsIn } from '../sqlite/telemetry/channel-mask.ts';
+import { channelAt, channelsIn } from '../sqlite/telemetry/channel-mask.ts';
+import { QUARTER_MS } from '../sqlite/telemetry/week.ts';
 import { LATE_MEASUREMENT, QUARTER_MEASUREMENT, SUMMED_MEASUREMENT } from './influx-options.ts';
-import { aggregateColumn, quarterField, type UnitTags } from './influxql.ts';
+import { quarterField, type UnitTags } from './influxql.ts';
 import { tagValue } from './line-protocol.ts';
 import { type AnswerSeries, columnPlaces, numberAt } from './query-answer.ts';
 
-const AGGREGATES = ['min', 'max', 'sum', 'count'] as const;
+/** What the values of one channel in one quarter come to. */
+interface Total {
+  min: number;
+  max: number;
+  sum: number;
+  count: number;
+}
 
-/** Lines of the quarters of one unit, from an answer to `summingStatement`. */
-export function quarterLines(series: AnswerSeries, mask: number): string[] {
-  const { site = '', unit = '' } = series.tags;
-  const head = headOf(QUARTER_MEASUREMENT, { site, unit });
-  const time = series.columns.indexOf('time');
-  const channels = channelsIn(mask).map((channel) => ({
-    fields: AGGREGATES.map((aggregate) => quarterField(channel, aggregate)),
-    places: columnPlaces(
-      series,
-      AGGREGATES.map((aggregate) => aggregateColumn(channel, aggregate)),
-    ),
-  }));
-  return series.values.flatMap((row) => {
-    const fields: string[] = [];
-    for (const { fields: names, places } of channels) {
-      const numbers = places.map((place) => numberAt(row, place));
-      if ((numbers[3] ?? 0) === 0) continue;
-      for (const [at, name] of names.entries()) fields.push(`${name}=${numbers[at] ?? 0}`);
+/** Sums rows of one unit up to lines of its quarters; the rows come oldest first, page by page. */
+export class QuarterLines {
+  readonly #head: string;
+  readonly #channels: readonly number[];
+  readonly #lines: string[] = [];
+  #totals = new Map<number, Total>();
+  #startMs = -1;
+
+  constructor(unit: UnitTags, mask: number) {
+    this.#head = headOf(QUARTER_MEASUREMENT, unit);
+    this.#channels = channelsIn(mask);
+  }
+
+  add(series: AnswerSeries, rows: AnswerSeries['values'] = series.values): void {
+    const time = series.columns.indexOf('time');
+    const places = columnPlaces(series, this.#channels.map(channelAt));
+    for (const row of rows) {
+      const startMs = Math.floor((numberAt(row, time) ?? 0) / QUARTER_MS) * QUARTER_MS;
+      if (startMs !== this.#startMs) this.#closeQuarter();
+      this.#startMs = startMs;
+      for (const [at, channel] of this.#channels.entries()) {
+        const value = numberAt(row, places[at] ?? -1);
+        if (value !== null) this.#addValue(channel, value);
+      }
     }
-    const startMs = numberAt(row, time);
-    return fields.length === 0 || startMs === null ? [] : [`${head} ${fields} ${startMs}`];
-  });
+  }
+
+  /** To be called once, after the last row. */
+  lines(): readonly string[] {
+    this.#closeQuarter();
+    return this.#lines;
+  }
+
+  #addValue(channel: number, value: number): void {
+    const total = this.#totals.get(channel);
+    if (total === undefined) {
+      this.#totals.set(channel, { min: value, max: value, sum: value, count: 1 });
+      return;
+    }
+    if (value < total.min) total.min = value;
+    if (value > total.max) total.max = value;
+    total.sum += value;
+    total.count += 1;
+  }
+
+  #closeQuarter(): void {
+    if (this.#totals.size === 0) return;
+    const fields = [...this.#totals].map(([channel, { min, max, sum, count }]) => {
+      const name = (aggregate: 'min' | 'max' | 'sum' | 'count') => quarterField(channel, aggregate);
+      const range = `${name('min')}=${min},${name('max')}=${max}`;
+      return `${range},${name('sum')}=${sum},${name('count')}=${count}`;
+    });
+    this.#lines.push(`${this.#head} ${fields} ${this.#startMs}`);
+    this.#totals = new Map();
+  }
 }
 
 /** Marks a day of a unit as one whose quarters lack late readings, or no longer do. */

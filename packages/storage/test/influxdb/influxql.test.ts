@@ -113,6 +113,10 @@ describe('statements', () => {
         'sum("rh_sum") AS "rh_sum", sum("rh_n") AS "rh_count" FROM "quarter" ' +
         `WHERE ${WITHIN} AND ${OF_UNIT} GROUP BY time(3600000ms) fill(none) LIMIT 10000`,
     );
+    expect(bucketsStatement(UNIT, maskOf(['rh']), DAY, 900_000, 'quarters')).toBe(
+      'SELECT "rh_min" AS "rh_min", "rh_max" AS "rh_max", "rh_sum" AS "rh_sum", ' +
+        `"rh_n" AS "rh_count" FROM "quarter" WHERE ${WITHIN} AND ${OF_UNIT} LIMIT 10000`,
+    );
     expect(extremesStatement(maskOf(['p']), DAY, 'quarters', [UNIT])).toBe(
       'SELECT min("p_min") AS "p_min", max("p_max") AS "p_max" FROM "quarter" ' +
         `WHERE ${WITHIN} AND (${OF_UNIT}) GROUP BY "site", "unit"`,
