@@ -8,6 +8,7 @@ import { createWhatIfDesk } from '../what-if/what-if-desk.ts';
 import { alertingDoor } from './alerting-door.ts';
 import { dashboardBuild } from './dashboard-build.ts';
 import { startListening, urlHost } from './listening.ts';
+import { oneAfterAnother } from './one-after-another.ts';
 import type { OpenedHouse } from './opened-house.ts';
 import { pageDoor } from './page-door.ts';
 
@@ -47,7 +48,7 @@ export async function startApiRole(
     metrics,
     whatIf,
     live: line.ingest,
-    health: () => houseHealth(line),
+    health: oneAfterAnother(() => houseHealth(line)),
     alerting: await alertingDoor(records, clock, sendsPush, () => line.alerting.messagesWait()),
     pages: await pageDoor(records, line.ingest, clock),
     log: log.child({ part: 'api' }),
