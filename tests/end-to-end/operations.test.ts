@@ -1,8 +1,9 @@
 /** What whoever runs the server is told: metrics with a meaning each, and certificates that end. */
 import { execFileSync } from 'node:child_process';
 import { readFileSync, writeFileSync } from 'node:fs';
+import type { AddressInfo } from 'node:net';
 import { join } from 'node:path';
-import { connect } from 'node:tls';
+import { connect, createServer } from 'node:tls';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { eventually } from './eventually.ts';
 import { type Installation, install } from './installation.ts';
@@ -67,15 +68,23 @@ describe('a server over TLS', () => {
       socket.on('error', reject);
     });
 
+  /** What stands in front of the web pages: shows its certificate, and nothing else. */
+  const proxy = createServer();
+
   beforeAll(async () => {
     sign(10);
+    proxy.setSecureContext({ cert: readFileSync(certificate), key: readFileSync(key) });
+    await new Promise<void>((resolve) => proxy.listen(0, '127.0.0.1', resolve));
+    const { port } = proxy.address() as AddressInfo;
     here = await install(undefined, {
       LINESIDE_MQTT_TLS_CERT: certificate,
       LINESIDE_MQTT_TLS_KEY: key,
+      LINESIDE_PUBLIC_URL: `https://127.0.0.1:${port}`,
     });
   });
   afterAll(async () => {
     await here.dispose();
+    proxy.close();
     keys.dispose();
   });
 
@@ -99,6 +108,13 @@ describe('a server over TLS', () => {
     expect(await broker()).toMatchObject({ state: 'degraded' });
     expect((await broker()).reason).toContain('certificate expires in 10 days');
     expect(here.server.stderr()).toContain('certificate expires in 10 days');
+
+    // Of the proxy, too, which gets its certificates from elsewhere.
+    const proxyWords = 'certificate of the web address expires in 10 days';
+    await eventually(
+      async () => here.server.stderr(),
+      (log) => log.includes(proxyWords),
+    );
 
     sign(90);
     here.server.process.kill('SIGHUP');

@@ -3,21 +3,15 @@ import { readFileSync } from 'node:fs';
 import { createSecureContext } from 'node:tls';
 import type { IngestSettings, Trouble } from '@lineside/ingest';
 import type { Logger } from 'pino';
-import { Gauge, type Registry } from 'prom-client';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
+import type { CertificateEnds } from './certificate-ends.ts';
 
 type TlsFiles = NonNullable<ServerSettings['tlsFiles']>;
 type Tls = NonNullable<IngestSettings['tls']>;
 
 /** How often files are looked at; SIGHUP has them looked at now. */
 const LOOK_EVERY_MS = 30_000;
-
-/** Two weeks are enough for whoever has to ask somebody else for a new one. */
-const WARN_BEFORE_MS: number = 14 * 86_400_000;
-
-/** How often it is said again. */
-const SAY_EVERY_MS = 86_400_000;
 
 /**
  * Reads certificate, key and authority, and sees whether they fit together.
@@ -56,9 +50,8 @@ function unusable(file: string, error: unknown): CommandFailure {
 
 export interface CertificateWatchParts {
   readonly files: TlsFiles;
-  readonly metrics: Registry;
+  readonly ends: CertificateEnds;
   readonly log: Logger;
-  readonly clock: () => number;
 }
 
 /** Looks after the broker's certificate: when it ends, and whether there is a new one. */
@@ -68,7 +61,6 @@ export class CertificateWatch {
   #endsAtMs: number;
   #loaded: string;
   #failure: string | null = null;
-  #saidAtMs = -Infinity;
   #renew: (tls: Tls) => void = () => {};
   #timer: NodeJS.Timeout | null = null;
   readonly #onHangUp = (): void => this.look();
@@ -79,7 +71,7 @@ export class CertificateWatch {
     this.tls = readTlsFiles(parts.files);
     this.#endsAtMs = endOf(this.tls);
     this.#loaded = fingerprintOf(this.tls);
-    this.#register();
+    parts.ends.know('mqtt', this.#endsAtMs);
   }
 
   /** @param renew is given files that have changed, for connections from then on. */
@@ -87,7 +79,6 @@ export class CertificateWatch {
     this.#renew = renew;
     this.#timer = setInterval(() => this.look(), LOOK_EVERY_MS).unref();
     process.on('SIGHUP', this.#onHangUp);
-    this.#warn();
   }
 
   stop(): void {
@@ -97,7 +88,7 @@ export class CertificateWatch {
 
   /** Takes files that have changed; those that do not fit together are told and not taken. */
   look(): void {
-    const { files, log } = this.#parts;
+    const { files, log, ends } = this.#parts;
     try {
       const tls = readTlsFiles(files);
       const loaded = fingerprintOf(tls);
@@ -106,9 +97,11 @@ export class CertificateWatch {
         this.#renew(tls);
         this.#loaded = loaded;
         this.#endsAtMs = endOf(tls);
-        this.#saidAtMs = -Infinity;
-        const ends = new Date(this.#endsAtMs).toISOString();
-        log.info({ file: files.certificate, ends }, 'the new certificate is used from now on');
+        const until = new Date(this.#endsAtMs).toISOString();
+        log.info(
+          { file: files.certificate, ends: until },
+          'the new certificate is used from now on',
+        );
       }
     } catch (error) {
       const words = error instanceof Error ? error.message : String(error);
@@ -116,42 +109,14 @@ export class CertificateWatch {
       if (failure !== this.#failure) log.error({ file: files.certificate }, failure);
       this.#failure = failure;
     }
-    this.#warn();
+    ends.know('mqtt', this.#endsAtMs);
   }
 
   troubles(): readonly Trouble[] {
-    const reasons = [this.#failure, this.#endingWords()].filter((words) => words !== null);
+    const reasons = [this.#failure, this.#parts.ends.words('mqtt')].filter(
+      (words) => words !== null,
+    );
     return reasons.map((reason) => ({ part: 'broker', reason }));
-  }
-
-  #warn(): void {
-    const words = this.#endingWords();
-    const { clock, log, files } = this.#parts;
-    if (words === null || clock() - this.#saidAtMs < SAY_EVERY_MS) return;
-    this.#saidAtMs = clock();
-    log.warn({ file: files.certificate, ends: new Date(this.#endsAtMs).toISOString() }, words);
-  }
-
-  #endingWords(): string | null {
-    const leftMs = this.#endsAtMs - this.#parts.clock();
-    if (leftMs > WARN_BEFORE_MS) return null;
-    const todo = 'put a new one into the same files, it is taken without a restart';
-    if (leftMs <= 0) return `the broker's certificate has expired, nodes turn away: ${todo}`;
-    return `the broker's certificate expires in ${Math.ceil(leftMs / 86_400_000)} days: ${todo}`;
-  }
-
-  #register(): void {
-    const { clock, metrics } = this.#parts;
-    const endsAtMs = (): number => this.#endsAtMs;
-    new Gauge({
-      name: 'lineside_certificate_expires_seconds',
-      help: "Time until the embedded broker's certificate expires. Worry below 14 days (1209600).",
-      labelNames: ['use'],
-      registers: [metrics],
-      collect() {
-        this.set({ use: 'mqtt' }, (endsAtMs() - clock()) / 1000);
-      },
-    });
   }
 }
 

@@ -10,8 +10,10 @@ import {
 import { telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import type { ServerSettings } from '../settings.ts';
+import { CertificateEnds, type CertificateUse } from './certificate-ends.ts';
 import { CertificateWatch } from './certificate-watch.ts';
 import { DiskWatch } from './disk-watch.ts';
+import { watchFarCertificates } from './far-certificates.ts';
 import { startHousekeeping } from './housekeeping.ts';
 import { startListening, urlHost } from './listening.ts';
 import type { OpenedHouse } from './opened-house.ts';
@@ -82,13 +84,27 @@ async function watchSurroundings(house: OpenedHouse): Promise<Surroundings> {
   const disk = new DiskWatch({ ...parts, folder: folder.root });
   undo.add(() => disk.stop());
   await disk.start();
+  const ends = new CertificateEnds(parts.metrics, parts.log, parts.clock);
   const files = settings.tlsFiles;
-  const certificate = files === null ? null : new CertificateWatch({ ...parts, files });
+  const certificate = files === null ? null : new CertificateWatch({ ...parts, ends, files });
   undo.add(() => certificate?.stop());
+  undo.add(watchFarCertificates(farUrls(settings), ends));
+  const farWords = (): Trouble[] => {
+    const reason = ends.words('outside-broker');
+    return reason === null ? [] : [{ part: 'broker', reason }];
+  };
   return {
     certificate,
-    troubles: () => [...disk.troubles(), ...(certificate?.troubles() ?? [])],
+    troubles: () => [...disk.troubles(), ...(certificate?.troubles() ?? []), ...farWords()],
   };
+}
+
+/** What others show a certificate at for us. */
+function farUrls({ outsideBroker, publicUrl }: ServerSettings): Map<CertificateUse, string> {
+  const urls = new Map<CertificateUse, string>();
+  if (outsideBroker?.url.startsWith('mqtts:')) urls.set('outside-broker', outsideBroker.url);
+  if (publicUrl?.startsWith('https:')) urls.set('web', publicUrl);
+  return urls;
 }
 
 function ingestSettings(settings: ServerSettings, tls: IngestSettings['tls']): IngestSettings {
