@@ -51,10 +51,12 @@ describe('what repeats in the log', () => {
     for (let i = 0; i < 50; i++) log.info({ i }, 'handed over');
     for (let i = 0; i < 50; i++) log.error({ err: new Error('full'), i }, 'refused');
     log.warn('alone');
+    serverLog('info', destination).warn('of the start');
     expect(lines.filter(({ msg }) => msg === 'handed over')).toHaveLength(50);
     const refused = lines.filter(({ msg }) => msg === 'refused');
     expect(refused).toHaveLength(10);
     expect(refused[0]).toMatchObject({ part: 'ingest', i: 0, err: { message: 'full' } });
-    expect(lines.at(-1)).toMatchObject({ level: 40, part: 'ingest', msg: 'alone' });
+    expect(lines.at(-2)).toMatchObject({ level: 40, part: 'ingest', msg: 'alone' });
+    expect(lines.at(-1)).toMatchObject({ level: 40, part: 'house', msg: 'of the start' });
   });
 });

@@ -8,6 +8,8 @@ const CHECKPOINTS_PER_COMMIT = 200;
 
 /** The watches of all units, as of their last committed judgement. */
 export class Watches {
+  /** Said once: a full disk is tried again every fifteen seconds. */
+  #saveFailed = false;
   readonly #watches = new Map<string, UnitWatch>();
   readonly #sites = new Map<string, Map<string, UnitWatch>>();
 
@@ -51,9 +53,11 @@ export class Watches {
       try {
         await records.commitJudgement({ checkpoints, alarms: [], episodes: [] });
       } catch (error) {
-        log.warn({ err: error }, 'checkpoints cannot be saved; tried again');
+        if (!this.#saveFailed) log.warn({ err: error }, 'checkpoints cannot be saved; tried again');
+        this.#saveFailed = true;
         return;
       }
+      this.#saveFailed = false;
       some.forEach((watch, index) => {
         // It may have been judged further while this was written.
         watch.unsaved = watch.state !== states[index];

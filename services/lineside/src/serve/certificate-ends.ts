@@ -15,7 +15,7 @@ const WHOSE: Readonly<Record<CertificateUse, string>> = {
   web: 'the certificate of the web address',
 };
 
-const TODO: Readonly<Record<CertificateUse, string>> = {
+const WHAT_TO_DO: Readonly<Record<CertificateUse, string>> = {
   mqtt: 'put a new one into the same files, it is taken without a restart',
   'outside-broker': 'give that broker a new one, or nodes and Lineside turn away from it',
   web: 'see why the proxy in front of Lineside does not get a new one',
@@ -67,7 +67,8 @@ export class CertificateEnds {
     if (known === undefined) return null;
     const leftMs = known.endsAtMs - this.#clock();
     if (leftMs > WARN_BEFORE_MS) return null;
-    if (leftMs <= 0) return `${WHOSE[use]} has expired, who connects turns away: ${TODO[use]}`;
-    return `${WHOSE[use]} expires in ${Math.ceil(leftMs / 86_400_000)} days: ${TODO[use]}`;
+    if (leftMs <= 0)
+      return `${WHOSE[use]} has expired, who connects turns away: ${WHAT_TO_DO[use]}`;
+    return `${WHOSE[use]} expires in ${Math.ceil(leftMs / 86_400_000)} days: ${WHAT_TO_DO[use]}`;
   }
 }

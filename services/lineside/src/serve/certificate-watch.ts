@@ -17,7 +17,7 @@ const LOOK_EVERY_MS = 30_000;
  * Reads certificate, key and authority, and sees whether they fit together.
  * @throws CommandFailure (2) naming the file.
  */
-export function readTlsFiles(files: TlsFiles): Tls {
+function readTlsFiles(files: TlsFiles): Tls {
   const tls = {
     certificate: readPem(files.certificate),
     key: readPem(files.key),

@@ -30,7 +30,7 @@ export function watchFarCertificates(
 }
 
 /** When the certificate that is shown at an address ends, trusted or not. */
-export function endOf(url: URL): Promise<number> {
+function endOf(url: URL): Promise<number> {
   const host = url.hostname.replace(/^\[|\]$/g, '');
   const port = Number(url.port || USUAL_PORTS[url.protocol]);
   return new Promise((resolve, reject) => {

@@ -50,7 +50,8 @@ export class Repetitions {
 }
 
 /**
- * The log of a server: JSON, a line each, on standard error. Lines of warn and above that repeat
+ * The log of a server: JSON, a line each, on standard error; `part` says whose it is, `house` what
+ * holds the services together. Lines of warn and above that repeat
  * come once a second at most; `unsaid` counts those that were left out before one.
  */
 export function serverLog(
@@ -61,6 +62,7 @@ export function serverLog(
   return pino(
     {
       level,
+      mixin: (_fields, _level, logger) => ('part' in logger.bindings() ? {} : { part: 'house' }),
       hooks: {
         logMethod(args, method, number) {
           if (number < WARN) {
