@@ -37,8 +37,8 @@ export interface BrokerLinkParts {
   /** Called before each attempt's first byte. */
   readonly prepare?: Parameters<typeof attemptLink>[3];
   /**
-   * Called when the broker has let us in; the link is up when it resolves. When it rejects, the
-   * connection is given up and tried again.
+   * Called when the broker has let us in; the link is up when it resolves, or at once where the
+   * broker kept our session. When it rejects, the connection is given up and tried again.
    */
   readonly onConnected: (link: LinkAttempt, connack: IConnackPacket) => Promise<void>;
   /** True while nothing is read on purpose, so that nothing heard means nothing. */
@@ -122,9 +122,12 @@ export class BrokerLink {
     const outcome = await link.outcome;
     if ('kind' in outcome) return this.#failed(link, this.#otherVersion(outcome, version));
     const pings = this.#keepAlive(link);
+    const whole = this.#parts.onConnected(link, outcome);
+    // Where the broker kept our session, what waits there comes before its answers, for minutes.
+    if (outcome.sessionPresent) this.#up(version);
     try {
-      await Promise.race([this.#parts.onConnected(link, outcome), link.closed]);
-      if (!link.stream.destroyed) this.#up(version);
+      await Promise.race([whole, link.closed]);
+      if (!link.stream.destroyed && !this.#state.isUp) this.#up(version);
     } catch (error) {
       clearInterval(pings);
       return this.#failed(link, troubleOf(error));

@@ -12,6 +12,7 @@ import { readSettings, type ServerSettings } from '../settings.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
 import { withDemoOnCall } from '../simulation/demo-on-call.ts';
 import { startDemoPhones } from '../simulation/demo-phones.ts';
+import { untilNodesMayCome } from '../simulation/nodes-may-come.ts';
 import { SimulationProgress } from '../simulation/progress.ts';
 import { LIVE_INTERVAL_MS, MS_PER_DAY, wholeNumber } from '../simulation/span.ts';
 
@@ -129,9 +130,13 @@ async function startFleet(
   const historyFromMs = nowMs - days * MS_PER_DAY;
   const startedAtMs = nowMs;
   const progress = new SimulationProgress(historyFromMs, nowMs);
+  const credentials = await issueNodeCredentials(server.records, server.fleet, nowMs);
+  await untilNodesMayCome(server.mqttUrl, credentials, (words) =>
+    process.stdout.write(`${words}\n`),
+  );
   return startSimulator({
     mqttUrl: server.mqttUrl,
-    credentials: await issueNodeCredentials(server.records, server.fleet, nowMs),
+    credentials,
     seed,
     fleet: server.fleet,
     scenario: demoScenario(nowMs),

@@ -12,8 +12,8 @@ import { fleetFrom } from '../fleet-from-file.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
 import { reachBroker } from '../simulation/broker-address.ts';
 import { issueNodeCredentials } from '../simulation/credentials.ts';
+import { untilNodesMayCome } from '../simulation/nodes-may-come.ts';
 import { SimulationProgress } from '../simulation/progress.ts';
-import { untilSignInCounts } from '../simulation/sign-in-counts.ts';
 import { LIVE_INTERVAL_MS, MS_PER_DAY, wholeNumber } from '../simulation/span.ts';
 import { dataFolderFrom } from './serve.ts';
 
@@ -39,10 +39,7 @@ export async function simulate(options: SimulateOptions): Promise<void> {
   const records = await openRecordStore({ file: folder.records });
   const credentials = await issueNodeCredentials(records, fleet, Date.now());
   await records.close();
-  const [anyNode] = Object.values(credentials);
-  if (anyNode !== undefined) {
-    await untilSignInCounts(options.mqtt, anyNode, (words) => process.stderr.write(`${words}\n`));
-  }
+  await untilNodesMayCome(options.mqtt, credentials, (words) => process.stderr.write(`${words}\n`));
 
   const nowMs = Date.now();
   const progress = new SimulationProgress(nowMs - days * MS_PER_DAY, nowMs);

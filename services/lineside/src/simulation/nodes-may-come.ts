@@ -12,17 +12,19 @@ const LOOK_EVERY_MS = 2_000;
 const MOST_WAIT_MS = 10 * 60_000;
 
 /**
- * Resolves once the broker lets a node in with its new sign-in: the embedded one at once, another
+ * Resolves once the broker lets nodes in with their new sign-ins: the embedded one at once, another
  * one after it was given its files anew. `tell` is called once when that has to be waited for.
  * Throws `CommandFailure` (3) after ten minutes.
  */
-export async function untilSignInCounts(
+export async function untilNodesMayCome(
   mqttUrl: string,
-  credentials: NodeCredentials,
+  credentials: Readonly<Record<string, NodeCredentials>>,
   tell: (words: string) => void,
 ): Promise<void> {
+  const [anyNode] = Object.values(credentials);
+  if (anyNode === undefined) return;
   const startedAt = performance.now();
-  for (let isFirst = true; await isRefused(mqttUrl, credentials); isFirst = false) {
+  for (let isFirst = true; await isRefused(mqttUrl, anyNode); isFirst = false) {
     if (isFirst) {
       tell(
         `the broker at ${mqttUrl} does not know the nodes' new sign-ins: write its files anew ` +
