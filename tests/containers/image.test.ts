@@ -4,7 +4,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import mqtt from 'mqtt';
-import { afterAll, beforeAll, expect, it } from 'vitest';
+import { afterAll, beforeAll, expect, it, vi } from 'vitest';
 import { freePort } from '../contracts/free-port.ts';
 import { eventually } from '../end-to-end/eventually.ts';
 import { minutePack } from '../end-to-end/packs.ts';
@@ -13,9 +13,9 @@ import { describeOnEngine } from './on-engine.ts';
 
 /** As CONTAINERS.md states it, with room for what a month adds. */
 const MOST_IMAGE_BYTES = 140_000_000;
-const STOP_WITHIN_MS = 10_000;
-const START_WITHIN_MS = 60_000;
-const BUILD_WITHIN_MS = 180_000;
+const STOP_WITHIN_SECONDS = '10';
+const START_WITHIN_MS = 120_000;
+const BUILD_WITHIN_MS = 240_000;
 const MINUTE_MS = 60_000;
 const AT_A_TIME = ['--build-arg', 'SOURCE_DATE_EPOCH=1700000000'];
 /** Swept with the others when a run is killed. */
@@ -31,6 +31,7 @@ const inspect = async (what: string, format: string): Promise<string> =>
   (await docker('inspect', '-f', format, what)).stdout.trim();
 
 describeOnEngine('the image', () => {
+  vi.setConfig({ testTimeout: BUILD_WITHIN_MS });
   const folder = mkdtempSync(join(tmpdir(), 'lineside-image-'));
   const name = `lineside-${randomUUID()}`;
   let http = '';
@@ -146,10 +147,31 @@ describeOnEngine('the image', () => {
       async () => (await docker('top', name)).stdout,
       (processes) => processes.includes('bystander'),
     );
-    const startedAt = performance.now();
-    await docker('stop', '--time', '20', name);
-    expect(performance.now() - startedAt).toBeLessThan(STOP_WITHIN_MS);
+    // Killed after that, its status would be 137.
+    await docker('stop', '--time', STOP_WITHIN_SECONDS, name);
     expect(await inspect(name, '{{.State.ExitCode}} {{.State.OOMKilled}}')).toBe('0 false');
+  });
+
+  it('ends at SIGTERM also in a command that does not listen to it', async () => {
+    const waiting = `${name}-waiting`;
+    await docker(
+      ...['run', '--detach', '--interactive', '--name', waiting, '--label', LABEL],
+      ...['--mount', `type=bind,source=${join(folder, 'fleet.yaml')},target=/fleet.yaml,readonly`],
+      ...[LINESIDE_IMAGE, 'backtest', '--fleet', '/fleet.yaml', '--telemetry', '-'],
+      ...['--alarms', '/tmp/alarms'],
+    );
+    // Again and again, since until Node itself runs nobody can listen.
+    const status = () => inspect(waiting, '{{.State.Status}} {{.State.ExitCode}}');
+    await eventually(
+      async () => {
+        await docker('kill', '--signal', 'TERM', waiting).catch(() => {});
+        return status();
+      },
+      (now) => now.startsWith('exited'),
+      { withinMs: START_WITHIN_MS, everyMs: 500 },
+    );
+    expect(await status()).toBe('exited 143');
+    await docker('rm', '--volumes', waiting);
   });
 
   it('starts again over its data after a kill', async () => {

@@ -6,7 +6,7 @@ import { promisify } from 'node:util';
 export const LINESIDE_IMAGE = 'lineside-test/lineside:latest';
 
 const SCRIPT = join(import.meta.dirname, 'lineside-image.sh');
-const LONGEST_BUILD_MS = 180_000;
+const LONGEST_BUILD_MS = 230_000;
 const LONGEST_COMMAND_MS = 60_000;
 const MOST_OUTPUT_BYTES = 64 * 1024 * 1024;
 

@@ -35,11 +35,6 @@ const ETC = {
   'nsswitch.conf': 'hosts: files dns\n',
 };
 
-/** Found by PATH, so that `docker compose exec api lineside …` is enough. No env in between. */
-const WRAPPER = `#!/usr/local/bin/node
-import('/app/services/lineside/bin/lineside.mjs');
-`;
-
 const folder = process.argv[2];
 if (folder === undefined) {
   process.stderr.write('usage: node lay-out.mjs FOLDER\n');
@@ -71,7 +66,7 @@ function layOutNode() {
   const bin = join(out, 'usr/local/bin');
   mkdirSync(bin, { recursive: true });
   cpSync(realpathSync(process.execPath), join(bin, 'node'));
-  writeFileSync(join(bin, 'lineside'), WRAPPER);
+  cpSync(join(ROOT, 'services/lineside/container/command.cjs'), join(bin, 'lineside'));
   for (const file of ['node', 'lineside']) chmodSync(join(bin, file), 0o755);
   const require = createRequire(import.meta.url);
   for (const addon of filesBelow(join(out, 'app')).filter((file) => file.endsWith('.node'))) {
