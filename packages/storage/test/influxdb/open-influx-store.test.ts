@@ -78,6 +78,33 @@ describe('openInfluxStore', () => {
     await expect(dropped).rejects.toThrow(here.lacks['dropBefore']);
   });
 
+  it.each(['1.8.10', 'v2.7.6', '3.2.0'])('sums up readings of %s', async (version) => {
+    const row = { tags: { site: 'mill', unit: 'rtu-01' }, columns: ['time', 'rh'] };
+    const values = [[AT, 50]];
+    const here = await open(version, {}, ({ query }) => {
+      const q = query.get('q') ?? '';
+      const series =
+        q.startsWith('SHOW SERIES') || q.startsWith('SHOW FIELD KEYS')
+          ? {
+              columns: ['key'],
+              values: [[q.includes('SERIES') ? 'reading,site=mill,unit=rtu-01' : 'rh']],
+            }
+          : { ...row, values };
+      if (q.includes('; ') || /FROM "(summed|late_day)"/.test(q)) return null;
+      if (!/^(SELECT .*"rh"|SHOW)/.test(q)) return null;
+      return { status: 200, body: { results: [{ statement_id: 0, series: [series] }] } };
+    });
+    const report = await here.sumUp?.(AT + 3_600_000);
+    expect(report).toEqual({ beforeMs: AT + 2_700_000, quarters: expect.any(Number) });
+    const bodies = writes().map(({ body }) => body);
+    expect(bodies).toContain(
+      `quarter,site=mill,unit=rtu-01 rh_min=50,rh_max=50,rh_sum=50,rh_n=1 ${AT}`,
+    );
+    expect(bodies.at(-1)).toBe(`summed before=${AT + 2_700_000} ${AT + 2_700_000}`);
+    const asked = server?.taken.map(({ query }) => query.get('q') ?? '') ?? [];
+    expect(asked.some((q) => q.startsWith('SHOW SERIES'))).toBe(version !== '3.2.0');
+  });
+
   it('writes again what failed for a moment', async () => {
     let failures = 2;
     const here = await open('1.8.10', {}, ({ path }) => {
