@@ -34,9 +34,9 @@ export interface ClockLeads extends Leads {
 /** What the messages of one node in a window say about its clock. */
 interface NodeLead {
   readonly firstAtMs: number;
-  readonly lastAtMs: number;
-  readonly leastMs: number;
-  readonly mostMs: number;
+  lastAtMs: number;
+  leastMs: number;
+  mostMs: number;
 }
 
 const STEADY_FOR_MS = 120_000;
@@ -68,14 +68,20 @@ export class NodeTraffic {
     const leads = this.#leads.current(receivedAtMs);
     const node = nameIn(leads, `${site}/${unit}`);
     const leadMs = newestMs - receivedAtMs;
-    const lead = {
-      firstAtMs: receivedAtMs,
-      lastAtMs: receivedAtMs,
-      leastMs: leadMs,
-      mostMs: leadMs,
-    };
-    const before = leads.get(node);
-    leads.set(node, before === undefined ? lead : both(before, lead));
+    const lead = leads.get(node);
+    if (lead === undefined) {
+      leads.set(node, {
+        firstAtMs: receivedAtMs,
+        lastAtMs: receivedAtMs,
+        leastMs: leadMs,
+        mostMs: leadMs,
+      });
+      return;
+    }
+    // In place, since this runs for every message.
+    lead.lastAtMs = receivedAtMs;
+    if (leadMs < lead.leastMs) lead.leastMs = leadMs;
+    if (leadMs > lead.mostMs) lead.mostMs = leadMs;
   }
 
   /** The nodes that sent most in the last whole minute, most first. */
