@@ -22,7 +22,7 @@ const LOOK_EVERY_MS = 20;
 /** Of its log, characters: enough to see why it ended. */
 const MOST_LOG_CHARACTERS = 1_000_000;
 
-export interface MosquittoPlace {
+interface MosquittoPlace {
   readonly folder: string;
   readonly port: number;
 }
