@@ -37,6 +37,9 @@ make_base() {
 image=${1:?name of the image}
 shift
 client=$(buildkit)
+# One after another, so that the second finds what the first made.
+exec 9>"${TMPDIR:-/tmp}/lineside-test-image.lock"
+flock 9
 make_base
 node "$root/services/lineside/container/prebuilt-context.mjs" |
   DOCKER_BUILDKIT=1 "$client" build --quiet --build-arg "NODE_IMAGE=$base" \
