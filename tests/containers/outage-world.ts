@@ -16,6 +16,7 @@ import { startInfluxContainer, startMosquittoContainer } from './servers.ts';
 
 const SITE = 'quay';
 const ALL_WITHIN_MS = 120_000;
+const ANSWER_WITHIN_MS = 30_000;
 /** When nothing new is stored for so long, nothing more comes. */
 const QUIET_MS = 5_000;
 
@@ -90,14 +91,14 @@ export class OutageWorld {
   }
 
   async health(): Promise<WorldHealth> {
-    return (await (await fetch(`${this.server.http}/api/health`)).json()) as WorldHealth;
+    return (await (await fetch(`${this.server.http}/api/health`, inTime())).json()) as WorldHealth;
   }
 
   /** Readings that InfluxDB has. */
   async stored(): Promise<number> {
     const q = 'SELECT count("leak") FROM "reading"';
     const query = new URLSearchParams({ db: 'lineside', q });
-    const answer = await fetch(`http://${this.influx.address()}/query?${query}`);
+    const answer = await fetch(`http://${this.influx.address()}/query?${query}`, inTime());
     const { results } = (await answer.json()) as {
       results: [{ series?: [{ values: [[number, number]] }] }];
     };
@@ -125,6 +126,11 @@ export class OutageWorld {
     await this.mosquitto?.dispose();
     this.#place.dispose();
   }
+}
+
+/** Asked again and again; one answer that does not come must not hold that up. */
+function inTime(): { readonly signal: AbortSignal } {
+  return { signal: AbortSignal.timeout(ANSWER_WITHIN_MS) };
 }
 
 function fleetOf(units: readonly string[]): string {

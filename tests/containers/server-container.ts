@@ -6,6 +6,7 @@ import { freePort } from '../contracts/free-port.ts';
 /** A busy machine takes a few seconds. */
 const START_WITHIN_MS = 60_000;
 const STOP_WITHIN_SECONDS = 20;
+const MOST_TRIES_TO_FREEZE = 20;
 /** `engine.sh` removes what has it. */
 const SWEPT: Readonly<Record<string, string>> = { 'org.testcontainers': 'true' };
 
@@ -84,9 +85,7 @@ export async function startServerContainer(settings: ServerSettings): Promise<Se
       await handle.start();
       await answering(address());
     },
-    pause: async () => {
-      await handle.pause();
-    },
+    pause: () => untilFrozen(() => handle.pause()),
     resume: async () => {
       await handle.unpause();
     },
@@ -103,6 +102,19 @@ export async function startServerContainer(settings: ServerSettings): Promise<Se
       await link.remove();
     },
   };
+}
+
+/** The kernel cannot always freeze processes at the first try while the machine is busy. */
+async function untilFrozen(pause: () => Promise<unknown>): Promise<void> {
+  for (let tries = 1; ; tries++) {
+    try {
+      await pause();
+      return;
+    } catch (error) {
+      const isPassing = error instanceof Error && error.message.includes('unable to freeze');
+      if (!isPassing || tries === MOST_TRIES_TO_FREEZE) throw error;
+    }
+  }
 }
 
 function containerOf(

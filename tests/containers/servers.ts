@@ -57,7 +57,8 @@ async function answering(ask: () => Promise<boolean>): Promise<void> {
 async function greet(address: string): Promise<boolean> {
   const options = { reconnectPeriod: 0, connectTimeout: ASK_FOR_MS };
   try {
-    const client = await mqtt.connectAsync(`mqtt://${address}`, options);
+    // Without retries, or a connection that ends before it is one would be waited for for ever.
+    const client = await mqtt.connectAsync(`mqtt://${address}`, options, false);
     await client.endAsync(true);
   } catch (error) {
     return error instanceof Error && error.message.includes('Not authorized');
