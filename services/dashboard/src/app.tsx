@@ -14,6 +14,7 @@ import { SignIn } from './screens/sign-in.tsx';
 import { Units } from './screens/units.tsx';
 import { Welcome } from './screens/welcome.tsx';
 import { fleet, forgetFleet, loadFleet } from './state/fleet.ts';
+import { startHouseWatch } from './state/house.ts';
 import { startLive } from './state/live.ts';
 import { resumeSession, sessionState } from './state/session.ts';
 import { useStore } from './state/store.ts';
@@ -54,11 +55,13 @@ function SignedIn(props: { readonly route: Route; readonly username: string }): 
   useEffect(() => {
     void loadFleet();
     const stop = startLive();
+    const stopHouse = startHouseWatch();
     if (localStorage.getItem(PAGED_KEY) === username) {
       void import('./push/keep-paged.ts').then(({ keepPaged }) => keepPaged());
     }
     return () => {
       stop();
+      stopHouse();
       forgetFleet();
     };
   }, [username]);

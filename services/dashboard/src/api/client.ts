@@ -6,6 +6,7 @@ import type {
   Alarm,
   AlarmJournalEntry,
   Episode,
+  Health,
   OnCall,
   Role,
   ServiceEntry,
@@ -227,6 +228,10 @@ export async function telemetry(
     ([name, channel]) => [name, pointsOf(channel.points)] as const,
   );
   return new Map(read.filter(([, rows]) => rows.length > 0));
+}
+
+export function readHealth(): Promise<Health> {
+  return bodyOf(client.GET('/api/health'));
 }
 
 export function readOnCall(): Promise<OnCall> {

@@ -14,6 +14,7 @@ export type Unit = Answer<'Unit'>;
 export type Condition = Answer<'Condition'>;
 export type Nameplate = Answer<'Nameplate'>;
 export type Session = Answer<'Session'>;
+export type Health = Answer<'Health'>;
 type Telemetry = Answer<'Telemetry'>;
 export type Episode = Answer<'Episode'>;
 export type OnCall = Answer<'OnCall'>;

@@ -7,6 +7,7 @@ import { useStore } from '../state/store.ts';
 import { AnnouncementLine } from './announcement-line.tsx';
 import { ArrivalLine } from './arrival-line.tsx';
 import { FailureNote } from './failure-note.tsx';
+import { HouseLine } from './house-line.tsx';
 import { LiveState } from './live-state.tsx';
 import { useRequest } from './use-request.ts';
 
@@ -25,6 +26,7 @@ export function PageFrame({ children }: { readonly children: ComponentChildren }
         <LiveState />
         <Whoever />
       </header>
+      <HouseLine />
       <AnnouncementLine />
       <main id="content" tabIndex={-1}>
         <ArrivalLine />
