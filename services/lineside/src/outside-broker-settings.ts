@@ -5,6 +5,14 @@ import type { SettingName } from './settings.ts';
 
 const USUAL_PORTS: Readonly<Record<string, number>> = { 'mqtt:': 1883, 'mqtts:': 8883 };
 
+/** What belongs to the address; without it the embedded broker would start in place of another. */
+const WITH_ADDRESS = [
+  'LINESIDE_MQTT_PASSWORD',
+  'LINESIDE_MQTT_CA',
+  'LINESIDE_MQTT_CLIENT_CERT',
+  'LINESIDE_MQTT_CLIENT_KEY',
+] as const;
+
 /** Names the session that the broker keeps for the ingest of one house. */
 const USUAL_CLIENT_ID = 'lineside-ingest';
 
@@ -19,7 +27,11 @@ export function readOutsideBroker(
   setting: (name: SettingName) => string | null,
 ): OutsideBrokerSettings | null {
   const text = setting('LINESIDE_MQTT_URL');
-  if (text === null) return null;
+  if (text === null) {
+    const alone = WITH_ADDRESS.find((name) => setting(name) !== null);
+    if (alone === undefined) return null;
+    throw wrong(`${alone} is set without LINESIDE_MQTT_URL; the embedded broker has no use for it`);
+  }
   const url = parse(text);
   const isSecure = url.protocol === 'mqtts:';
   const tls = readTls(setting, isSecure);

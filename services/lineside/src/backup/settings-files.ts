@@ -1,11 +1,13 @@
 import { readdirSync } from 'node:fs';
 import { join } from 'node:path';
+import { PLACE_FILE } from '../readings-place.ts';
 
 /** What the stores keep, what holds for one running server only, and what is not finished. */
 const NOT_SETTINGS: readonly RegExp[] = [
   /^records\.db(?:-wal|-shm)?$/,
   /\.lock(?:-journal|-wal|-shm)?$/,
   /^bystander\.json/,
+  new RegExp(`^${PLACE_FILE}$`),
   /\.part$/,
 ];
 

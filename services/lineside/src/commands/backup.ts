@@ -5,6 +5,7 @@ import { takeBackup } from '../backup/take-backup.ts';
 import { existingDataFolder, telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { readInfluxSettings } from '../influx-settings.ts';
+import { checkBackupPlace } from '../readings-place.ts';
 import { dataFolderFrom } from './serve.ts';
 
 interface BackupCommandOptions {
@@ -38,8 +39,11 @@ export function addBackup(program: Command): void {
 
 async function backup(options: BackupCommandOptions): Promise<void> {
   const folder = existingDataFolder(dataFolderFrom(options.data));
-  const source = telemetrySource(folder, readInfluxSettings(process.env));
+  const influx = readInfluxSettings(process.env);
+  const source = telemetrySource(folder, influx);
   const form = formOf(options.readings, source.kind);
+  const leftOut = form === 'none' ? null : checkBackupPlace(folder, influx);
+  if (leftOut !== null) say(`warning: ${leftOut}`);
   const atMs = Date.now();
   const target = await openTarget(options.out, atMs);
   try {

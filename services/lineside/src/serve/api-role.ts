@@ -57,7 +57,7 @@ export async function startApiRole(
     dashboardFolder: dashboardBuild(log),
   });
   const where = `${listen.host}:${listen.port}`;
-  await startListening(() => api.listen(listen), where, 'LINESIDE_HTTP_PORT');
+  await startListening(() => api.listen(listen), where, 'LINESIDE_HTTP');
   undo.add(() => api.close());
   const { port } = api.server.address() as AddressInfo;
   const httpUrl = `http://${urlHost(listen.host)}:${port}`;

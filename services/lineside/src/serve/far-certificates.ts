@@ -1,3 +1,4 @@
+import { isIP } from 'node:net';
 import { connect } from 'node:tls';
 import type { CertificateEnds, CertificateUse } from './certificate-ends.ts';
 
@@ -33,9 +34,11 @@ export function watchFarCertificates(
 function endOf(url: URL): Promise<number> {
   const host = url.hostname.replace(/^\[|\]$/g, '');
   const port = Number(url.port || USUAL_PORTS[url.protocol]);
+  // Server Name Indication takes names only, RFC 6066 section 3.
+  const name = isIP(host) === 0 ? { servername: host } : {};
   return new Promise((resolve, reject) => {
     // Only its date is read: nothing is sent, so nothing has to be trusted.
-    const socket = connect({ host, port, servername: host, rejectUnauthorized: false }, () => {
+    const socket = connect({ host, port, ...name, rejectUnauthorized: false }, () => {
       const endsAtMs = Date.parse(socket.getPeerCertificate().valid_to);
       socket.destroy();
       if (Number.isNaN(endsAtMs)) reject(new Error(`${host} shows no certificate`));

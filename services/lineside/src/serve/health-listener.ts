@@ -53,7 +53,7 @@ export async function openHealthListener(
   server.maxConnections = MOST_CONNECTIONS;
   server.requestTimeout = REQUEST_ARRIVES_WITHIN_MS;
   const begin = (): Promise<void> => listening(server, host, healthPort);
-  await startListening(begin, `${host}:${healthPort}`, 'LINESIDE_HEALTH_PORT');
+  await startListening(begin, `${host}:${healthPort}`, 'LINESIDE_HEALTH');
   undo.add(() => ended(server));
   return {
     port: (server.address() as AddressInfo).port,

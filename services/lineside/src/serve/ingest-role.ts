@@ -9,6 +9,7 @@ import {
 } from '@lineside/ingest';
 import { telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
+import { notePlace, placeWarning } from '../readings-place.ts';
 import type { ServerSettings } from '../settings.ts';
 import { CertificateEnds, type CertificateUse } from './certificate-ends.ts';
 import { CertificateWatch } from './certificate-watch.ts';
@@ -31,6 +32,7 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
     log.warn('LINESIDE_MQTT_PORT is ignored: LINESIDE_MQTT_URL names an outside broker');
   }
   const telemetry = await house.telemetry();
+  seeToPlace(house);
   const replayer = await startReplayWorker(telemetrySource(folder, settings.influx));
   undo.add(() => replayer.close());
   const watches = await watchSurroundings(house);
@@ -48,7 +50,7 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
         troubles: watches.troubles,
       }),
     `${settings.mqttHost}:${settings.mqttPort}`,
-    'LINESIDE_MQTT_PORT',
+    'LINESIDE_MQTT',
   );
   undo.add(() => ingest.close());
   watches.certificate?.start((tls) => ingest.renewTls(tls));
@@ -110,4 +112,14 @@ function farUrls({ outsideBroker, publicUrl }: ServerSettings): Map<CertificateU
 function ingestSettings(settings: ServerSettings, tls: IngestSettings['tls']): IngestSettings {
   const { mqttHost, mqttPort, retentionDays, outsideBroker } = settings;
   return { mqttHost, mqttPort, retentionDays, outsideBroker, tls };
+}
+
+function seeToPlace({ folder, settings, log }: OpenedHouse): void {
+  const warning = placeWarning(folder, settings.influx);
+  if (warning !== null) log.warn(warning);
+  try {
+    notePlace(folder, settings.influx);
+  } catch (error) {
+    log.warn({ err: error }, 'cannot note in the data folder where readings are');
+  }
 }

@@ -10,12 +10,12 @@ const REASONS: Readonly<Record<string, string>> = {
  * Runs what opens a listener; why it cannot listen becomes a `CommandFailure` (3).
  *
  * @param where host and port, for people
- * @param settingName the setting to change then
+ * @param settings what the names of the settings of host and port begin with
  */
 export async function startListening<T>(
   begin: () => Promise<T>,
   where: string,
-  settingName: string,
+  settings: string,
 ): Promise<T> {
   try {
     return await begin();
@@ -23,9 +23,10 @@ export async function startListening<T>(
     const code = error instanceof Error && 'code' in error ? error.code : null;
     const reason = typeof code === 'string' ? REASONS[code] : undefined;
     if (reason === undefined) throw error;
+    const name = `${settings}_${code === 'EADDRNOTAVAIL' ? 'HOST' : 'PORT'}`;
     throw new CommandFailure(
       EXIT.cannotStart,
-      `cannot listen on ${where}: ${reason} (set ${settingName})`,
+      `cannot listen on ${where}: ${reason} (set ${name})`,
       { cause: error },
     );
   }
