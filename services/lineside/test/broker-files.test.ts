@@ -110,7 +110,7 @@ describe('who an outside broker lets in', () => {
     const notes = notesOn(guests, './data').join('\n');
     expect(notes).toContain('2 nodes have passwords');
     expect(notes).toContain('lineside node create harbour-mall rtu-01 rtu-02 --data ./data');
-    expect(notes).not.toContain('no sign-in yet: harbour-mall/rtu-01');
+    expect(notes).not.toContain('no sign-in: harbour-mall/rtu-01');
   });
 });
 

@@ -70,10 +70,14 @@ function wordsOf(error: unknown): string {
   if (error instanceof AggregateError) {
     return error.errors.map(wordsOf).join('; ').slice(0, MOST_WORDS);
   }
-  return (error instanceof Error ? error.message : String(error)).slice(0, MOST_WORDS);
+  const words = error instanceof Error ? error.message : String(error);
+  return words.slice(0, MOST_WORDS).trim();
 }
 
 function adviceFor(error: unknown): string {
+  if (error instanceof Error && 'code' in error && error.code === 'EPROTO') {
+    return ' (what answers there speaks no TLS: check LINESIDE_INFLUX_URL, http or https)';
+  }
   if (!(error instanceof HttpError)) return '';
   if (error.statusCode === 401 || error.statusCode === 403) return ' (check LINESIDE_INFLUX_TOKEN)';
   if (error.statusCode === 404) {

@@ -57,10 +57,16 @@ async function readPolicy(
     const hours = hoursOf(String(row[at('duration')]));
     return { exists: true, hours, handle: String(row[at('name')]) };
   } catch (error) {
+    if (isUnknownUser(error)) throw error;
     if (isRefused(error)) return null;
     if (error instanceof StoreError && /database not found/i.test(error.message)) return ABSENT;
     throw error;
   }
+}
+
+/** Whether the sign-in itself is wrong, so that no right given to it would help. */
+function isUnknownUser(error: unknown): boolean {
+  return error instanceof StoreError && / 401 /.test(error.message);
 }
 
 /** Whether the server answered that this user or token may not do that. */

@@ -140,6 +140,19 @@ describe('prepareInfluxStore, generation 3', () => {
   });
 });
 
+describe('a sign-in that the server does not know', () => {
+  it('is said to be wrong, instead of which rights it lacks', async () => {
+    server = await pretendServer('1.8.10', ({ path }) =>
+      path === '/ping' ? null : { status: 401, body: { error: 'authorization failed' } },
+    );
+    const options = { url: server.url, token: 'a:b', org: null, bucket: 'roofs' };
+    const wishes = { retentionDays: 400, mayDelete: false, nowMs: NOW_MS };
+    await expect(prepareInfluxStore(options, wishes)).rejects.toThrow(
+      /authorization failed.*check LINESIDE_INFLUX_TOKEN/,
+    );
+  });
+});
+
 describe('influxStatus', () => {
   it('says what is wrong, without the token', async () => {
     server = await pretendServer('v2.7.6', ({ path }) =>

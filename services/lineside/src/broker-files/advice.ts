@@ -19,15 +19,17 @@ export function nextSteps(
   const file = (name: keyof typeof BROKER_FILES): string =>
     join(resolve(options.out), BROKER_FILES[name]);
   const steps: string[] = [];
+  const start = [
+    'Start Lineside with:',
+    `  LINESIDE_MQTT_URL=${houseUrl(conf)}`,
+    `  LINESIDE_MQTT_PASSWORD_FILE=${file('ownPassword')}`,
+    ...(conf.houseTls ? ['  LINESIDE_MQTT_CA=the authority that signed the certificate, PEM'] : []),
+  ];
   if (outcomes.configuration === 'new') {
-    steps.push(
-      `Start Mosquitto with it: mosquitto -c ${file('configuration')}`,
-      'Start Lineside with:',
-      `  LINESIDE_MQTT_URL=${houseUrl(conf)}`,
-      `  LINESIDE_MQTT_PASSWORD_FILE=${file('ownPassword')}`,
-    );
+    steps.push(`Start Mosquitto with it: mosquitto -c ${file('configuration')}`, ...start);
   } else if (outcomes.configuration === 'changed') {
-    steps.push('Restart Mosquitto: listeners and limits are not read anew at SIGHUP.');
+    const restart = 'Restart Mosquitto: listeners and limits are not read anew at SIGHUP.';
+    steps.push(restart, ...start);
   } else if (outcomes.passwords !== 'unchanged' || outcomes.accessRules !== 'unchanged') {
     steps.push(
       'Have Mosquitto read them: send it SIGHUP (systemctl reload mosquitto). It then ends ' +
@@ -61,7 +63,7 @@ export function notesOn(admitted: Admitted, data: string): readonly string[] {
     );
   }
   if (notInFleet.length > 0) notes.push(`left out, not in the fleet: ${named(notInFleet)}`);
-  if (withoutSignIn.length > 0) notes.push(`no sign-in yet: ${named(withoutSignIn)}`);
+  if (withoutSignIn.length > 0) notes.push(`no sign-in: ${named(withoutSignIn)}`);
   return notes;
 }
 

@@ -45,7 +45,9 @@ async function backup(options: BackupCommandOptions): Promise<void> {
   const leftOut = form === 'none' ? null : checkBackupPlace(folder, influx);
   if (leftOut !== null) say(`warning: ${leftOut}`);
   const atMs = Date.now();
-  const target = await openTarget(options.out, atMs);
+  const target = await openTarget(options.out, atMs).catch((error: unknown) => {
+    throw notAllowed(error, `cannot write ${options.out}`);
+  });
   try {
     const manifest = await takeBackup(target, {
       folder,
@@ -61,6 +63,17 @@ async function backup(options: BackupCommandOptions): Promise<void> {
     await target.giveUp();
     throw isFull(error) ? noRoom(options.out, error) : error;
   }
+}
+
+const NOT_ALLOWED_CODES: ReadonlySet<unknown> = new Set(['EACCES', 'EPERM', 'EROFS']);
+
+/** The same failure, said with what could not be used where this user may not. */
+export function notAllowed(error: unknown, what: string): unknown {
+  if (!(error instanceof Error && 'code' in error && NOT_ALLOWED_CODES.has(error.code))) {
+    return error;
+  }
+  const message = `${what}: ${error.message}; run it as a user who may, or name another place`;
+  return new CommandFailure(EXIT.cannotStart, message, { cause: error });
 }
 
 const FULL_CODES: ReadonlySet<unknown> = new Set(['ENOSPC', 'EDQUOT', 'SQLITE_FULL', 'STORE_FULL']);

@@ -72,6 +72,7 @@ export async function brokerReader(name: string, options: BrokerReaderOptions): 
         throw new CommandFailure(EXIT.badInput, `there is no reader '${name}'`);
       }
     } else {
+      await warnOfUnknownSites(records, options.site);
       const password = makeSecret();
       await records.setBrokerUser({
         name,
@@ -88,6 +89,17 @@ export async function brokerReader(name: string, options: BrokerReaderOptions): 
   } finally {
     await records.close();
   }
+}
+
+async function warnOfUnknownSites(records: RecordStore, sites: readonly string[]): Promise<void> {
+  const stored = parseStoredFleet(await records.loadFleet());
+  if (stored === null) return;
+  const known = new Set(toFleet(stored).sites.map(({ id }) => id));
+  const unknown = sites.filter((id) => !known.has(id));
+  if (unknown.length === 0) return;
+  process.stderr.write(
+    `warning: not in the fleet: ${unknown.join(', ')}; it reads nothing of that until it is\n`,
+  );
 }
 
 function checkReader(name: string, { site, remove }: BrokerReaderOptions): void {

@@ -10,6 +10,9 @@ export interface NodeOptions {
   readonly data?: string;
 }
 
+const COUNTS_LATER =
+  "an outside broker: run 'lineside broker files' and have it read them, then it counts there\n";
+
 /** Creates or rotates the sign-in of nodes and prints it: two lines a unit, shown only this once. */
 export async function nodeCreate(
   site: string,
@@ -32,6 +35,7 @@ export async function nodeCreate(
       await records.setNodeCredential(credential);
       process.stdout.write(`username=${username}\npassword=${password}\n`);
     }
+    if ((await records.brokerUsers()).length > 0) process.stderr.write(COUNTS_LATER);
   } finally {
     await records.close();
   }
@@ -62,9 +66,7 @@ export async function nodeRevoke(
       await records.revokeNode({ site, unit }, Date.now());
       process.stdout.write(`revoked ${site}/${unit}\n`);
     }
-    process.stderr.write(
-      "an outside broker: run 'lineside broker files' and have it read them, then it counts there\n",
-    );
+    process.stderr.write(COUNTS_LATER);
   } finally {
     await records.close();
   }

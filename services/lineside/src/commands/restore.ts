@@ -1,7 +1,7 @@
 import type { Command } from 'commander';
 import { restoreBackup } from '../backup/restore-backup.ts';
 import { readInfluxSettings } from '../influx-settings.ts';
-import { inWords } from './backup.ts';
+import { inWords, notAllowed } from './backup.ts';
 import { dataFolderFrom } from './serve.ts';
 
 interface RestoreCommandOptions {
@@ -29,7 +29,11 @@ async function restore(options: RestoreCommandOptions): Promise<void> {
   const into = dataFolderFrom(options.data);
   const influx = readInfluxSettings(process.env);
   const server = influx === null ? null : ({ kind: 'influxdb', server: influx } as const);
-  const manifest = await restoreBackup({ from: options.from, into, server });
+  const manifest = await restoreBackup({ from: options.from, into, server }).catch(
+    (error: unknown) => {
+      throw notAllowed(error, `cannot restore to ${into}`);
+    },
+  );
   process.stdout.write(
     `${inWords(manifest)}restored to ${into}; 'lineside serve --data ${into}' goes on from there\n`,
   );

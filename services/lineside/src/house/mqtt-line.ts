@@ -23,7 +23,7 @@ export interface MqttLineOptions {
  */
 export async function openMqttLine(options: MqttLineOptions): Promise<HouseLine> {
   const { address, stores, hasAlerting } = options;
-  const log = options.log.child({ part: 'house line' });
+  const log = options.log.child({ part: 'house' });
   const wire = new HouseWire(address, log);
   const nearIngest = stores === null ? new NearIngest(log) : null;
   const farIngest = stores === null ? null : new FarIngest(wire, stores, log);

@@ -20,7 +20,8 @@ export class FarAlerting implements AlertingSide {
         await this.#wire.ask(HOUSE_TOPICS.askAlerting, null, ANSWER_WITHIN_MS),
       );
     } catch (error) {
-      return down(error instanceof Error ? error.message : String(error));
+      const words = error instanceof Error ? error.message : String(error);
+      return down(`${words}; see that 'lineside serve --only alerting' runs`);
     }
   }
 

@@ -84,7 +84,7 @@ export class FarIngest implements IngestSide {
       return healthShape.parse(await this.#ask({ what: 'health' }));
     } catch (error) {
       const words = error instanceof Error ? error.message : String(error);
-      return this.#without(WELL, words);
+      return this.#without(WELL, `${words}; see that 'lineside serve --only ingest' runs`);
     }
   }
 

@@ -137,7 +137,11 @@ export class HouseWire {
   #connected(): void {
     this.#subscribe([...this.#heard.keys()], () => {
       if (this.#isClosed) return;
-      if (!this.#state.isUp) this.#log.info({ broker: this.#url }, 'house line is up');
+      if (!this.#state.isUp)
+        this.#log.info(
+          { broker: this.#url },
+          'connected to the broker, our processes hear each other',
+        );
       this.#state = { isUp: true };
       for (const listener of this.#onUp) listener();
     });
@@ -165,7 +169,8 @@ export class HouseWire {
     // What comes first tells more than the end of the connection that follows.
     if (!before.isUp && reason === 'the connection ended') return;
     if (before.isUp || before.reason !== reason) {
-      this.#log.warn({ broker: this.#url, reason }, 'house line is down, it is tried again');
+      const words = 'no connection to the broker, by which our processes hear each other: ';
+      this.#log.warn({ broker: this.#url }, `${words}${reason}; it is tried again`);
     }
     this.#state = { isUp: false, reason };
   }
