@@ -43,9 +43,9 @@ export default defineConfig({
           globalSetup: 'tests/end-to-end/build-first.ts',
           testTimeout: OUTSIDE_TIMEOUT_MS,
           hookTimeout: OUTSIDE_TIMEOUT_MS,
-          // Two cores: a killed server must not be slowed by a browser test beside it.
-          fileParallelism: false,
+          // Servers and browsers start slowly together, so only two at a time, and after the others.
           sequence: { groupOrder: 1 },
+          maxWorkers: 2,
         },
       },
       {
