@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { chmodSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -165,6 +166,21 @@ describe('the configuration', () => {
   afterAll(() => rmSync(folder, { recursive: true }));
   const tls = { tlsCert: file, tlsKey: file };
 
+  it('is refused with the key of another certificate, which Mosquitto would not start with', () => {
+    const pair = (name: string): readonly [string, string] => {
+      const [cert, key] = [join(folder, `${name}.pem`), join(folder, `${name}.key`)];
+      const ec = ['-newkey', 'ec', '-pkeyopt', 'ec_paramgen_curve:prime256v1', '-nodes'];
+      const made = ['req', '-x509', ...ec, '-subj', '/CN=b', '-keyout', key, '-out', cert];
+      execFileSync('openssl', made, { stdio: 'ignore' });
+      return [cert, key];
+    };
+    const [[tlsCert, tlsKey], [, other]] = [pair('one'), pair('two')];
+    expect(confOptions({ ...OPTIONS, tlsCert, tlsKey }).tls).toMatchObject({ key: tlsKey });
+    expect(() => confOptions({ ...OPTIONS, tlsCert, tlsKey: other })).toThrow(
+      `--tls-key: ${other} is not the key of the certificate in ${tlsCert}`,
+    );
+  });
+
   it('has no connection limit above its first listener, which would open port 1883', () => {
     const text = mosquittoConf(confOptions({ ...OPTIONS, ...tls, clientCa: file }));
     const words = text.split('\n').map((line) => line.split(' ')[0]);
@@ -253,8 +269,8 @@ describe('what is to be done', () => {
     expect(steps({ configuration: 'new', passwords: 'new', ownPassword: 'new' })).toContain(
       'LINESIDE_MQTT_URL=mqtt://lineside@127.0.0.1:1884',
     );
-    expect(steps({ configuration: 'changed', passwords: 'changed' })).toContain(
-      'Restart Mosquitto',
+    expect(steps({ configuration: 'changed', passwords: 'changed' })).toMatch(
+      /Restart Mosquitto.*LINESIDE_MQTT_URL=/,
     );
     expect(steps({ accessRules: 'changed' })).toContain('SIGHUP');
     expect(steps({ passwords: 'changed', ownPassword: 'changed' })).toContain('Restart Lineside');

@@ -1,4 +1,5 @@
-import { existsSync } from 'node:fs';
+import { createPrivateKey, X509Certificate } from 'node:crypto';
+import { existsSync, readFileSync } from 'node:fs';
 import { isIP } from 'node:net';
 import { join, posix, resolve } from 'node:path';
 import { CommandFailure, EXIT } from '../failure.ts';
@@ -69,6 +70,9 @@ function tlsOf(options: BrokerFilesOptions): BrokerTls | null {
   if (tlsCert === undefined || tlsKey === undefined) {
     throw wrong('TLS needs both --tls-cert and --tls-key');
   }
+  if (options.seenAt === undefined && fits(tlsCert, tlsKey) === false) {
+    throw wrong(`--tls-key: ${tlsKey} is not the key of the certificate in ${tlsCert}`);
+  }
   const host = (options.listen ?? '127.0.0.1:').replace(/:\d*$/, '');
   return {
     certificate: brokersFile(options, '--tls-cert', tlsCert),
@@ -82,6 +86,16 @@ function tlsOf(options: BrokerFilesOptions): BrokerTls | null {
             revoked: crl === undefined ? null : brokersFile(options, '--crl', crl),
           },
   };
+}
+
+/** Null when it cannot be told here: this user may not read the key, or it has a password. */
+function fits(certificate: string, key: string): boolean | null {
+  try {
+    const parsed = createPrivateKey(readFileSync(key));
+    return new X509Certificate(readFileSync(certificate)).checkPrivateKey(parsed);
+  } catch {
+    return null;
+  }
 }
 
 /** A file that Mosquitto reads, and perhaps only it; seen elsewhere than here, it is not looked for. */
