@@ -78,6 +78,10 @@ export const CHANNELS: readonly Channel[] = CHANNEL_NAMES.map(channelFrom);
 
 const BY_NAME: ReadonlyMap<string, Channel> = new Map(CHANNELS.map((one) => [one.name, one]));
 
+export const CHANNEL_NAME_MOST_CHARACTERS: number = Math.max(
+  ...CHANNELS.map(({ name }) => name.length),
+);
+
 /** The channel of that name whoever sends it; `null` when there is none. */
 export function channelNamed(name: string): Channel | null {
   return BY_NAME.get(name) ?? null;

@@ -1,7 +1,14 @@
-import { type Channel, channelNamed, isPlausible, sentBy, toChannelUnit } from './channel-table.ts';
+import {
+  CHANNEL_NAME_MOST_CHARACTERS,
+  type Channel,
+  channelNamed,
+  isPlausible,
+  sentBy,
+  toChannelUnit,
+} from './channel-table.ts';
 import { parsePackBytes } from './pack-bytes.ts';
 import { PackDrops, recordWords } from './pack-drops.ts';
-import { FUTURE_TOLERANCE_MS } from './pack-limits.ts';
+import { FUTURE_TOLERANCE_MS, NAME_MOST_CHARACTERS } from './pack-limits.ts';
 import { quoted, type Refusal } from './quarantine-codes.ts';
 import { type PackReading, ReadingCollector } from './reading-collector.ts';
 import { noFields, readFields, type SenmlFields } from './senml-fields.ts';
@@ -65,8 +72,10 @@ class PackReader {
   readonly #bases: SenmlBases = noBases();
   readonly #drops = new PackDrops();
   readonly #collector = new ReadingCollector();
-  /** Names repeat all through a pack: what each stands for under the base name in force. */
-  readonly #channels = new Map<string, Channel | null>();
+  /** Whether a name behind the base name in force is told by itself. */
+  #isBasePlain = true;
+  /** Other names repeat all through a pack, too: what each stands for under that base name. */
+  #channels: Map<string, Channel | null> | null = null;
 
   constructor(context: PackContext) {
     this.#context = context;
@@ -96,11 +105,20 @@ class PackReader {
     const bases = this.#bases;
     const problem = readFields(record, fields);
     if (problem !== null) return problem;
-    if (fields.baseName !== null && fields.baseName !== bases.name) this.#channels.clear();
+    if (fields.baseName !== null && fields.baseName !== bases.name) {
+      this.#channels = null;
+      this.#isBasePlain = isPlainBase(fields.baseName);
+    }
     takeBases(bases, fields);
     const measured = isMeasurement(bases, fields);
     if (measured === false) return null;
     if (measured !== true) return measured;
+    const plain = this.#isBasePlain ? channelNamed(fields.name ?? '') : null;
+    if (plain !== null) {
+      if (sentBy(plain, this.#context.weather)) this.#take(plain, index);
+      return null;
+    }
+    this.#channels ??= new Map();
     let channel = this.#channels.get(fields.name ?? '');
     if (channel === undefined) {
       const name = this.#name();
@@ -168,6 +186,17 @@ class PackReader {
     }
     return value;
   }
+}
+
+/**
+ * Whether the name of a channel behind this base name is a right name, and of that channel: true of
+ * nearly every pack, whose names then need no look at their letters.
+ */
+function isPlainBase(baseName: string): boolean {
+  if (baseName === '') return true;
+  const isCut = baseName.endsWith(':') || baseName.endsWith('/');
+  const longest = baseName.length + CHANNEL_NAME_MOST_CHARACTERS;
+  return isCut && longest <= NAME_MOST_CHARACTERS && nameProblem(baseName) === null;
 }
 
 /** The channel is what follows the last `:` or `/` of a name. */

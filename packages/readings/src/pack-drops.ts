@@ -15,11 +15,13 @@ const CODES = Object.keys(QUARANTINE_CODES) as QuarantineCode[];
 
 /** The records of one pack that were dropped alone, summed up as one refusal. */
 export class PackDrops {
-  readonly #byCode = new Map<QuarantineCode, Drop>();
-  readonly #refusedTimes = new Set<number>();
+  // Nearly every pack needs neither.
+  #byCode: Map<QuarantineCode, Drop> | null = null;
+  #refusedTimes: Set<number> | null = null;
 
   /** `recordIndex` counts from 0; `detail` says what was wrong, with the value. */
   add(code: QuarantineCode, recordIndex: number, name: string, detail: () => string): void {
+    this.#byCode ??= new Map();
     const drop = this.#byCode.get(code);
     if (drop !== undefined) drop.count += 1;
     else
@@ -27,27 +29,29 @@ export class PackDrops {
   }
 
   addTime(atMs: number): void {
+    this.#refusedTimes ??= new Set();
     this.#refusedTimes.add(atMs);
   }
 
   /** Distinct event times, in ms, that were out of range. */
   get refusedTimes(): number {
-    return this.#refusedTimes.size;
+    return this.#refusedTimes?.size ?? 0;
   }
 
   /** The newest of them; null when there was none. */
   get newestRefusedMs(): number | null {
     let newest: number | null = null;
+    if (this.#refusedTimes === null) return null;
     for (const atMs of this.#refusedTimes) if (newest === null || atMs > newest) newest = atMs;
     return newest;
   }
 
   /** The most important cause with its first record, and how many records each cause took. */
   summary(recordCount: number): Refusal | null {
-    // Nearly every pack: nothing to look through.
-    if (this.#byCode.size === 0) return null;
+    const byCode = this.#byCode;
+    if (byCode === null) return null;
     const causes = CODES.flatMap((code) => {
-      const drop = this.#byCode.get(code);
+      const drop = byCode.get(code);
       return drop === undefined ? [] : [{ code, ...drop }];
     });
     const [first, ...others] = causes;

@@ -11,7 +11,8 @@ type MutableChannels = { -readonly [name in ChannelName]?: number };
 
 /** Gathers values by event time; of two values for one channel and time the first is kept. */
 export class ReadingCollector {
-  readonly #byTime = new Map<number, MutableChannels>();
+  /** Null while there is one time only, as in most packs. */
+  #byTime: Map<number, MutableChannels> | null = null;
   readonly #readings: PackReading[] = [];
   #lastAtMs = Number.NaN;
   #lastChannels: MutableChannels = {};
@@ -23,10 +24,11 @@ export class ReadingCollector {
   }
 
   #channelsAt(atMs: number): MutableChannels {
-    let channels = this.#byTime.get(atMs);
+    if (this.#readings.length > 0) this.#byTime ??= new Map([[this.#lastAtMs, this.#lastChannels]]);
+    let channels = this.#byTime?.get(atMs);
     if (channels === undefined) {
       channels = {};
-      this.#byTime.set(atMs, channels);
+      this.#byTime?.set(atMs, channels);
       const newest = this.#readings.at(-1);
       if (newest !== undefined && newest.atMs > atMs) this.#inOrder = false;
       this.#readings.push({ atMs, channels });
