@@ -49,7 +49,29 @@ export class FleetIndex {
   }
 }
 
-/** One string for site and unit, for maps. */
+/** Keys remembered, most; as many nodes may connect. */
+const MOST_KEYS = 20_000;
+
+/** By site, then by unit. */
+const keys = new Map<string, Map<string, string>>();
+let keyCount = 0;
+
+/**
+ * One string for site and unit, for maps. Always the same one: a string that was just put together
+ * would be hashed and compared letter by letter at each look into a map, ten times a message.
+ */
 export function unitKey(site: string, unit: string): string {
-  return `${site}/${unit}`;
+  return keys.get(site)?.get(unit) ?? newKey(site, unit);
+}
+
+function newKey(site: string, unit: string): string {
+  if (keyCount >= MOST_KEYS) {
+    keys.clear();
+    keyCount = 0;
+  }
+  const key = `${site}/${unit}`;
+  const ofSite = keys.get(site) ?? new Map<string, string>();
+  keys.set(site, ofSite.set(unit, key));
+  keyCount += 1;
+  return key;
 }

@@ -34,6 +34,8 @@ export interface CommitQueueParts {
   readonly mostWaitingBytes?: number;
 }
 
+type Observer = ReturnType<IngestMetrics['eventToCommitSeconds']['labels']>;
+
 /**
  * Merges what all nodes send into batches: while one commit runs, the next batch gathers. An
  * acknowledgement leaves after its commit only. When too much waits, further messages are left
@@ -42,6 +44,9 @@ export interface CommitQueueParts {
 export class CommitQueue {
   readonly #parts: CommitQueueParts;
   readonly #mostWaitingBytes: number;
+  // Looked up once, not for each message.
+  readonly #ageOfLive: Observer;
+  readonly #ageOfBacklog: Observer;
   readonly #turns = new Turns();
   #lastCommitAtMs: number | null = null;
   #taken: TakenWork[] = [];
@@ -54,6 +59,9 @@ export class CommitQueue {
 
   constructor(parts: CommitQueueParts) {
     this.#parts = parts;
+    const { eventToCommitSeconds } = parts.metrics;
+    this.#ageOfLive = eventToCommitSeconds.labels({ delivery: 'live' });
+    this.#ageOfBacklog = eventToCommitSeconds.labels({ delivery: 'backlog' });
     this.#mostWaitingBytes = parts.mostWaitingBytes ?? MOST_WAITING_BYTES;
   }
 
@@ -189,10 +197,8 @@ export class CommitQueue {
     for (const reading of readings) newestMs = Math.max(newestMs, reading.atMs);
     if (newestMs === -Infinity) return;
     const isLive = work.receivedAtMs - newestMs <= LIVE_WITHIN_MS;
-    metrics.eventToCommitSeconds.observe(
-      { delivery: isLive ? 'live' : 'backlog' },
-      Math.max(0, nowMs - newestMs) / 1000,
-    );
+    const ageSeconds = Math.max(0, nowMs - newestMs) / 1000;
+    (isLive ? this.#ageOfLive : this.#ageOfBacklog).observe(ageSeconds);
   }
 
   #count(entries: readonly QuarantineEntry[]): void {

@@ -1,3 +1,5 @@
+import { unitKey } from '../fleet-index.ts';
+
 /** Rates and clocks are told over whole windows of this length; nodes send every minute or two. */
 const WINDOW_MS = 60_000;
 
@@ -59,14 +61,14 @@ export class NodeTraffic {
   /** A message came in. */
   received(site: string, unit: string): void {
     const counts = this.#counts.current(this.#clock());
-    const node = nameIn(counts, `${site}/${unit}`);
+    const node = nameIn(counts, unitKey(site, unit));
     counts.set(node, (counts.get(node) ?? 0) + 1);
   }
 
   /** The newest event time of a message, those that are out of range included. */
   newest(site: string, unit: string, receivedAtMs: number, newestMs: number): void {
     const leads = this.#leads.current(receivedAtMs);
-    const node = nameIn(leads, `${site}/${unit}`);
+    const node = nameIn(leads, unitKey(site, unit));
     const leadMs = newestMs - receivedAtMs;
     const lead = leads.get(node);
     if (lead === undefined) {

@@ -63,10 +63,12 @@ export class SitePower {
       if (move.before === move.after) continue;
       for (const watch of this.#watches.onSite(move.ref.site)) {
         if (watch.ref.unit === move.ref.unit) continue;
+        const starts = powerSpellStarts(watch.state.watch.power);
+        if (starts.length === 0) continue;
         const told = watch.state.alarms.filter(({ kind }) => kind === 'supply-loss');
         const keptFromMs = (watch.state.watch.instantMs ?? 0) - ALARMS_KEPT_MS;
         // Of its spells before this round: what is new is judged by what is known now.
-        for (const sinceMs of powerSpellStarts(watch.state.watch.power)) {
+        for (const sinceMs of starts) {
           if (sameBearing(move.before, move.after, sinceMs)) continue;
           const isTold = told.some(({ raisedAtMs }) => raisedAtMs >= sinceMs);
           if (isTold || sinceMs < keptFromMs) late.disturbed(watch.ref, sinceMs);

@@ -104,6 +104,8 @@ function clientOptions(
     reconnectPeriod: 0,
     resubscribe: false,
     manualConnect: true,
+    // Its debug log gathers what it would say for each packet, even when nobody reads it.
+    log: () => {},
     ...(username === null ? {} : { username }),
     ...(password === null ? {} : { password }),
     ...(version === 5

@@ -50,12 +50,12 @@ export class MessageReceiver {
   prepare(client: MqttClient, stream: GuardedStream, shortened: ShortenedIds): void {
     const unacknowledged = new Unacknowledged(stream, this.#limits);
     this.#unacknowledged = unacknowledged;
+    const gone = (): boolean => stream.destroyed;
     client.handleMessage = (packet, done) => {
       // Not answering stops the client from reading: the broker keeps what is not acknowledged.
       if (this.#isClosing) return;
       const messageId = packet.qos === 0 ? null : (packet.messageId ?? null);
       const settle = unacknowledged.take(messageId, packet.payload.length);
-      const gone = (): boolean => stream.destroyed;
       this.#hand(packet, gone, settle, shortened);
       unacknowledged.whenRoom(() => done(messageId === null ? undefined : NOT_YET));
     };

@@ -25,7 +25,9 @@ export interface ShortenerOptions {
 export class PacketShortener {
   readonly #options: ShortenerOptions;
   #bodyBytesLeft = 0;
-  #header: number[] = [];
+  /** The fixed header that is being read, as far as it came. */
+  readonly #header: Buffer = Buffer.alloc(1 + MOST_LENGTH_BYTES);
+  #headerBytes = 0;
   #short: ShortPublish | null = null;
 
   constructor(options: ShortenerOptions) {
@@ -47,7 +49,7 @@ export class PacketShortener {
         this.#bodyBytesLeft -= step;
         at += step;
       } else {
-        const headerFrom = at - this.#header.length;
+        const headerFrom = at - this.#headerBytes;
         const isComplete = this.#headerByte(chunk[at++] ?? 0);
         if (isComplete) {
           if (this.#begin()) {
@@ -55,23 +57,23 @@ export class PacketShortener {
             from = at;
           } else if (headerFrom < 0) {
             // Its first bytes came with the chunk before and were held back.
-            push(out, Buffer.from(this.#header));
+            push(out, Buffer.from(this.#header.subarray(0, this.#headerBytes)));
             from = at;
           }
-          this.#header = [];
+          this.#headerBytes = 0;
         }
       }
     }
-    const until = this.#header.length > 0 ? chunk.length - this.#header.length : chunk.length;
+    const until = chunk.length - this.#headerBytes;
     push(out, chunk.subarray(from, Math.max(from, until)));
     return out;
   }
 
   /** Takes one byte of a fixed header; true when it is complete. */
   #headerByte(byte: number): boolean {
-    this.#header.push(byte);
-    if (this.#header.length === 1 || (byte & 0x80) === 0) return this.#header.length > 1;
-    if (this.#header.length > MOST_LENGTH_BYTES) {
+    this.#header[this.#headerBytes++] = byte;
+    if (this.#headerBytes === 1 || (byte & 0x80) === 0) return this.#headerBytes > 1;
+    if (this.#headerBytes > MOST_LENGTH_BYTES) {
       throw new Error('MQTT length field with more than four bytes');
     }
     return false;
@@ -79,8 +81,11 @@ export class PacketShortener {
 
   /** Begins a packet whose fixed header is complete; true when it has to be shortened. */
   #begin(): boolean {
-    const [first = 0, ...lengthBytes] = this.#header;
-    const length = lengthBytes.reduce((sum, byte, index) => sum + (byte & 0x7f) * 128 ** index, 0);
+    const first = this.#header[0] ?? 0;
+    let length = 0;
+    for (let index = this.#headerBytes - 1; index > 0; index--) {
+      length = length * 128 + ((this.#header[index] ?? 0) & 0x7f);
+    }
     if (length <= this.#options.mostPacketBytes) {
       this.#bodyBytesLeft = length;
       return false;
