@@ -138,9 +138,17 @@ describe.skipIf(!HAS_INFLUXD)("InfluxDB (needs influxd, Debian's package influxd
     await expectStored(load, ['harbour-mall', 'rtu-02'], endMs, fromMs);
   });
 
-  it('does not start while it is out, and says why', async () => {
-    await here.server.stop();
+  it('is said to be out while nobody sends, and does not let a server start', async () => {
     await influx.kill();
+    const telemetry = async (): Promise<unknown> => {
+      const answer = await fetch(`${here.server.http}/api/health`);
+      return (await answer.json()).telemetry;
+    };
+    const isTold = (said: unknown): boolean => JSON.stringify(said).includes('does not answer');
+    expect(await eventually(telemetry, isTold, { withinMs: 40_000 })).toMatchObject({
+      state: 'degraded',
+    });
+    await here.server.stop();
     const asked = ['serve', '--data', here.place.data];
     const refused = await lineside(asked, { ...env, LINESIDE_HTTP_PORT: '0' });
     expect(refused.status).toBe(3);

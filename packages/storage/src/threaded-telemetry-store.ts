@@ -61,6 +61,7 @@ interface ThreadedTraits {
   readonly lacks?: Readonly<Record<string, string>>;
   readonly hurry?: () => Promise<unknown>;
   readonly sumUp?: (nowMs: number) => Promise<SumUpReport>;
+  readonly look?: () => Promise<void>;
 }
 
 /**
@@ -70,6 +71,7 @@ interface ThreadedTraits {
 export class ThreadedTelemetryStore implements TelemetryStore {
   readonly lacks: Readonly<Record<string, string>>;
   readonly sumUp?: (nowMs: number) => Promise<SumUpReport>;
+  readonly look?: () => Promise<void>;
   readonly #writer: WritingThread;
   readonly #reader: ReadingThread;
   readonly #hurry: () => Promise<unknown>;
@@ -78,7 +80,7 @@ export class ThreadedTelemetryStore implements TelemetryStore {
   constructor(
     writer: WritingThread,
     reader: ReadingThread,
-    { lacks = {}, hurry = async () => {}, sumUp }: ThreadedTraits = {},
+    { lacks = {}, hurry = async () => {}, sumUp, look }: ThreadedTraits = {},
   ) {
     this.#writer = writer;
     this.#reader = reader;
@@ -89,6 +91,12 @@ export class ThreadedTelemetryStore implements TelemetryStore {
         this.#refuseClosed('sumUp');
         checkTime('nowMs', nowMs);
         return sumUp(nowMs);
+      };
+    }
+    if (look !== undefined) {
+      this.look = async () => {
+        this.#refuseClosed('look');
+        await look();
       };
     }
   }

@@ -3,12 +3,9 @@ import { StoreError } from '../ports/store-error.ts';
 import { generationOf } from './generation.ts';
 import { InfluxConnection, PAGE_TIMEOUT_MS, WRITE_TIMEOUT_MS } from './influx-connection.ts';
 import { influxFailure } from './influx-failure.ts';
-import { INFLUX_END_MS, type InfluxOptions, type KnownInflux } from './influx-options.ts';
-import { createDatabaseStatement, newestStatement } from './influxql.ts';
+import type { InfluxOptions, KnownInflux } from './influx-options.ts';
+import { createDatabaseStatement, probeStatement } from './influxql.ts';
 import { retrying } from './retrying.ts';
-
-/** Looks into no storage period that has anything in it. */
-const PROBE_FROM_MS: number = INFLUX_END_MS - 1;
 
 /** Asks the server which generation it is. @throws StoreError `STORE_UNAVAILABLE`. */
 export async function findInflux(options: InfluxOptions): Promise<KnownInflux> {
@@ -38,8 +35,7 @@ export async function prepareInflux(known: KnownInflux): Promise<void> {
   const connection = new InfluxConnection(known, WRITE_TIMEOUT_MS);
   try {
     if (known.generation === 1) await createDatabase(connection, known.bucket);
-    // The first channel is enough.
-    if (known.generation !== 3) await connection.query([newestStatement(1, PROBE_FROM_MS)]);
+    if (known.generation !== 3) await connection.query([probeStatement()]);
   } finally {
     connection.close();
   }

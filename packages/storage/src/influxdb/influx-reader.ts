@@ -13,21 +13,24 @@ import { rangeJsonBytes } from '../sqlite/telemetry/range-json.ts';
 import type { WorkerAdapter } from '../worker/serve-worker.ts';
 import { type Transferring, transferring } from '../worker/transferring.ts';
 import { lacksOf } from './generation.ts';
-import { InfluxConnection, READ_TIMEOUT_MS } from './influx-connection.ts';
+import { InfluxConnection, PAGE_TIMEOUT_MS, READ_TIMEOUT_MS } from './influx-connection.ts';
 import { readExtremes, readReadings } from './influx-fleet.ts';
 import { readLatest } from './influx-latest.ts';
 import type { KnownInflux } from './influx-options.ts';
 import { readQuarters } from './influx-quarters.ts';
 import { readRange } from './influx-range.ts';
+import { probeStatement } from './influxql.ts';
 
 /** Everything that asks InfluxDB; runs in a worker of its own, so that answers are parsed there. */
 export class InfluxReader implements WorkerAdapter {
   readonly #known: KnownInflux;
   readonly #connection: InfluxConnection;
+  readonly #looking: InfluxConnection;
 
   constructor(known: KnownInflux) {
     this.#known = known;
     this.#connection = new InfluxConnection(known, READ_TIMEOUT_MS);
+    this.#looking = new InfluxConnection(known, PAGE_TIMEOUT_MS);
   }
 
   async range(query: RangeQuery): Promise<Transferring<RangeResult>> {
@@ -67,6 +70,11 @@ export class InfluxReader implements WorkerAdapter {
     );
   }
 
+  /** A question of its own with a short time: the server must answer it whatever else it does. */
+  async look(): Promise<void> {
+    await this.#looking.query([probeStatement()]);
+  }
+
   /** Always refused, with the reason. */
   backup(_folder: string): Promise<void> {
     const reason = lacksOf(this.#known.generation)['backup'] ?? '';
@@ -79,10 +87,12 @@ export class InfluxReader implements WorkerAdapter {
   /** The end is near: what the server does not answer soon is given up. */
   hurry(): void {
     this.#connection.hurry();
+    this.#looking.hurry();
   }
 
   close(): void {
     this.#connection.close();
+    this.#looking.close();
   }
 }
 

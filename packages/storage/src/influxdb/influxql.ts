@@ -93,6 +93,11 @@ export function newestStatement(
   return `SELECT ${fields(mask)} FROM ${FROM} WHERE ${where} GROUP BY ${TAGS} ${order}`;
 }
 
+/** Next to no work: no storage period with anything in it is looked into, for one channel. */
+export function probeStatement(): string {
+  return newestStatement(1, INFLUX_END_MS - 1);
+}
+
 /** The tags of every unit, from the index alone; generations 1 and 2. */
 export function seriesStatement(): string {
   return `SHOW SERIES FROM ${FROM}`;

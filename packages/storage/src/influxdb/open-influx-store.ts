@@ -27,6 +27,8 @@ export async function openInfluxStore(options: InfluxOptions): Promise<Telemetry
     return new ThreadedTelemetryStore(writer, reader, {
       lacks: lacksOf(known.generation),
       sumUp: (nowMs) => writer.methods.sumUp(nowMs),
+      // Generation 3 has nothing that could be asked for before its first write.
+      ...(known.generation === 3 ? {} : { look: () => reader.methods.look() }),
       hurry: () => Promise.all([writer.methods.hurry(), reader.methods.hurry()]),
     });
   } catch (error) {

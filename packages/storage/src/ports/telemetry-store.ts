@@ -52,6 +52,12 @@ export interface TelemetryStore {
    */
   sumUp?(nowMs: number): Promise<SumUpReport>;
 
+  /**
+   * Asks the server next to nothing, to see whether it answers. Rejects with `StoreError`, after
+   * some tries. Stores without a server need not have it.
+   */
+  look?(): Promise<void>;
+
   /** Copies a consistent state of the store into the folder, while writing goes on. */
   backup(folder: string): Promise<void>;
 

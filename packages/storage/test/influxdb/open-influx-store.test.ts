@@ -105,6 +105,17 @@ describe('openInfluxStore', () => {
     expect(asked.some((q) => q.startsWith('SHOW SERIES'))).toBe(version !== '3.2.0');
   });
 
+  it('is looked at by a question that finds nothing, and rejects when it is refused', async () => {
+    let isRefused = false;
+    const here = await open('1.8.10', {}, () =>
+      isRefused ? { status: 401, body: { error: 'unauthorized access' } } : null,
+    );
+    await here.look?.();
+    expect(server?.taken.at(-1)?.query.get('q')).toContain('LIMIT 1');
+    isRefused = true;
+    await expect(here.look?.()).rejects.toMatchObject({ code: 'STORE_UNAVAILABLE' });
+  });
+
   it('writes again what failed for a moment', async () => {
     let failures = 2;
     const here = await open('1.8.10', {}, ({ path }) => {

@@ -7,6 +7,7 @@ import {
   startReplayWorker,
   type Trouble,
 } from '@lineside/ingest';
+import type { TelemetryStore } from '@lineside/storage';
 import { telemetrySource } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { notePlace, placeWarning } from '../readings-place.ts';
@@ -18,6 +19,7 @@ import { watchFarCertificates } from './far-certificates.ts';
 import { startHousekeeping } from './housekeeping.ts';
 import { startListening, urlHost } from './listening.ts';
 import type { OpenedHouse } from './opened-house.ts';
+import { StoreWatch } from './store-watch.ts';
 
 export interface RunningIngest {
   readonly ingest: Ingest;
@@ -35,7 +37,7 @@ export async function startIngestRole(house: OpenedHouse, fleet: Fleet): Promise
   seeToPlace(house);
   const replayer = await startReplayWorker(telemetrySource(folder, settings.influx));
   undo.add(() => replayer.close());
-  const watches = await watchSurroundings(house);
+  const watches = await watchSurroundings(house, telemetry);
   const ingest = await startListening(
     () =>
       startAtBroker({
@@ -80,12 +82,18 @@ interface Surroundings {
   readonly troubles: () => readonly Trouble[];
 }
 
-async function watchSurroundings(house: OpenedHouse): Promise<Surroundings> {
+async function watchSurroundings(
+  house: OpenedHouse,
+  telemetry: TelemetryStore,
+): Promise<Surroundings> {
   const { folder, settings, undo } = house;
   const parts = { ...house, log: house.log.child({ part: 'surroundings' }) };
   const disk = new DiskWatch({ ...parts, folder: folder.root });
   undo.add(() => disk.stop());
   await disk.start();
+  const store = new StoreWatch({ ...parts, telemetry });
+  undo.add(() => store.stop());
+  store.start();
   const ends = new CertificateEnds(parts.metrics, parts.log, parts.clock);
   const files = settings.tlsFiles;
   const certificate = files === null ? null : new CertificateWatch({ ...parts, ends, files });
@@ -97,7 +105,12 @@ async function watchSurroundings(house: OpenedHouse): Promise<Surroundings> {
   };
   return {
     certificate,
-    troubles: () => [...disk.troubles(), ...(certificate?.troubles() ?? []), ...farWords()],
+    troubles: () => [
+      ...disk.troubles(),
+      ...store.troubles(),
+      ...(certificate?.troubles() ?? []),
+      ...farWords(),
+    ],
   };
 }
 
