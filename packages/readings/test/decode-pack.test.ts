@@ -10,6 +10,8 @@ import { describe, expect, it } from 'vitest';
 
 const NOW_MS = Date.UTC(2026, 0, 10, 4, 0, 0);
 const OLDEST_MS = NOW_MS - 400 * 86_400_000;
+/** RFC 8428 sets no limit; ours, base name and name joined. */
+const NAME_MOST = 1024;
 const CONTEXT = { receivedAtMs: NOW_MS, oldestAtMs: OLDEST_MS, weather: false };
 const cborEncoder = new Encoder({ mapsAsObjects: false, useRecords: false });
 
@@ -24,6 +26,26 @@ function decode(...records: unknown[]): DecodedPack {
 function leakAt(seconds: number, v = 0.0042): object {
   return { n: 'leak', u: 'A', v, t: seconds };
 }
+
+describe('the name of a channel behind a base name', () => {
+  const named = (bn: string): DecodedPack => decode({ bn, n: 'rh', u: '%RH', v: 50 });
+
+  it('is that channel where the base name ends in a separator, and another name elsewhere', () => {
+    for (const bn of ['', 'x:', 'x/', 'x.y/z:']) {
+      expect(named(bn).readings).toEqual([{ atMs: NOW_MS, channels: { rh: 50 } }]);
+    }
+    for (const bn of ['x', 'x:y', 'x-']) {
+      expect(named(bn)).toMatchObject({ readings: [], refusal: null });
+    }
+  });
+
+  it('is refused where the base name is wrong or makes it too long', () => {
+    for (const bn of [':', ' x:', 'x y:', `${'x'.repeat(NAME_MOST - 2)}:`]) {
+      expect(named(bn)).toMatchObject({ readings: [], refusal: { code: 'name-invalid' } });
+    }
+    expect(named(`${'x'.repeat(NAME_MOST - 3)}:`).readings).toHaveLength(1);
+  });
+});
 
 describe('a pack', () => {
   it('becomes one reading per event time, oldest first', () => {
