@@ -11,6 +11,7 @@ import {
 } from '@lineside/storage';
 import { HAS_INFLUXD, type InfluxServer, startInfluxServer } from '../contracts/influx-server.ts';
 import { fillStorm, STORM_END_MS, STORM_START_MS, stormApi } from './storms.ts';
+import { waveChannels } from './wave-channels.ts';
 
 const MINUTE_MS = 60_000;
 const DAY_MS = 86_400_000;
@@ -111,21 +112,9 @@ async function fillSeason(store: TelemetryStore): Promise<void> {
 }
 
 function reading(minute: number): Reading {
-  const wave = Math.sin(minute / 229);
-  const round = (value: number): number => Math.round(value * 1e5) / 1e5;
   return {
     ...UNIT,
     atMs: SEASON_START_MS + minute * MINUTE_MS,
-    channels: {
-      rh: round(60 + 20 * wave),
-      t: round(12 + 9 * wave),
-      tp: round(11 + 8 * wave),
-      leak: round(0.0012 + 0.0003 * wave),
-      leakmax: round(0.0016 + 0.0003 * wave),
-      ia: round(17 + wave),
-      ib: round(17.1 + wave),
-      ic: round(16.9 + wave),
-      batt: 3.6,
-    },
+    channels: waveChannels(minute),
   };
 }

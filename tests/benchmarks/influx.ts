@@ -3,6 +3,7 @@ import { InfluxDB } from '@influxdata/influxdb-client';
 import type { ChannelName, Reading } from '@lineside/readings';
 import { openInfluxStore, type TelemetryStore } from '@lineside/storage';
 import { HAS_INFLUXD, type InfluxServer, startInfluxServer } from '../contracts/influx-server.ts';
+import { waveChannels } from './wave-channels.ts';
 
 const UNITS = 500;
 const MINUTE_MS = 60_000;
@@ -95,23 +96,11 @@ function batchesOf(size: number): Reading[][] {
 }
 
 function reading(unit: number, minute: number): Reading {
-  const wave = Math.sin(minute / 229 + unit);
-  const round = (value: number): number => Math.round(value * 1e5) / 1e5;
   return {
     site: `site-${Math.floor(unit / 50)}`,
     unit: `rtu-${unit % 50}`,
     atMs: START_MS + minute * MINUTE_MS,
-    channels: {
-      rh: round(60 + 20 * wave),
-      t: round(12 + 9 * wave),
-      tp: round(11 + 8 * wave),
-      leak: round(0.0012 + 0.0003 * wave),
-      leakmax: round(0.0016 + 0.0003 * wave),
-      ia: round(17 + wave),
-      ib: round(17.1 + wave),
-      ic: round(16.9 + wave),
-      batt: 3.6,
-    },
+    channels: waveChannels(minute, unit),
   };
 }
 

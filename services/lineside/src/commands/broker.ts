@@ -20,6 +20,7 @@ import { openDataFolder } from '../data-folder.ts';
 import { CommandFailure, EXIT } from '../failure.ts';
 import { fleetFrom } from '../fleet-from-file.ts';
 import { dataFolderFrom } from './serve.ts';
+import { withRecords } from './with-records.ts';
 
 /** Writes what Mosquitto needs to let in the fleet's nodes, and says what to do with it. */
 export async function brokerFiles(options: BrokerFilesOptions): Promise<void> {
@@ -63,10 +64,7 @@ export interface BrokerReaderOptions {
 /** Makes, changes or removes a user of an outside broker that may read alarms. */
 export async function brokerReader(name: string, options: BrokerReaderOptions): Promise<void> {
   checkReader(name, options);
-  const records = await openRecordStore({
-    file: openDataFolder(dataFolderFrom(options.data)).records,
-  });
-  try {
+  await withRecords(options.data, async (records) => {
     if (options.remove === true) {
       if (!(await records.removeBrokerUser(name))) {
         throw new CommandFailure(EXIT.badInput, `there is no reader '${name}'`);
@@ -86,9 +84,7 @@ export async function brokerReader(name: string, options: BrokerReaderOptions): 
     process.stderr.write(
       "it counts once 'lineside broker files' has run and Mosquitto read them\n",
     );
-  } finally {
-    await records.close();
-  }
+  });
 }
 
 async function warnOfUnknownSites(records: RecordStore, sites: readonly string[]): Promise<void> {

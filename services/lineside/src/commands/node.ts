@@ -1,10 +1,9 @@
 import { parseStoredFleet, toFleet } from '@lineside/fleet';
 import { makeNodeCredential } from '@lineside/ingest';
 import { ID_PATTERN, WEATHER_UNIT } from '@lineside/readings';
-import { openRecordStore, type RecordStore } from '@lineside/storage';
-import { openDataFolder } from '../data-folder.ts';
+import type { RecordStore } from '@lineside/storage';
 import { CommandFailure, EXIT } from '../failure.ts';
-import { dataFolderFrom } from './serve.ts';
+import { withRecords } from './with-records.ts';
 
 export interface NodeOptions {
   readonly data?: string;
@@ -20,10 +19,7 @@ export async function nodeCreate(
   options: NodeOptions,
 ): Promise<void> {
   checkIds([site, ...units]);
-  const records = await openRecordStore({
-    file: openDataFolder(dataFolderFrom(options.data)).records,
-  });
-  try {
+  await withRecords(options.data, async (records) => {
     const known = await knownUnits(records, site);
     for (const unit of units) {
       if (!known.has(unit)) {
@@ -36,9 +32,7 @@ export async function nodeCreate(
       process.stdout.write(`username=${username}\npassword=${password}\n`);
     }
     if ((await records.brokerUsers()).length > 0) process.stderr.write(COUNTS_LATER);
-  } finally {
-    await records.close();
-  }
+  });
 }
 
 /**
@@ -51,10 +45,7 @@ export async function nodeRevoke(
   options: NodeOptions,
 ): Promise<void> {
   checkIds([site, ...units]);
-  const records = await openRecordStore({
-    file: openDataFolder(dataFolderFrom(options.data)).records,
-  });
-  try {
+  await withRecords(options.data, async (records) => {
     const known = await knownUnits(records, site);
     for (const unit of units) {
       const had = await records.nodeCredential(`${site}/${unit}`);
@@ -67,9 +58,7 @@ export async function nodeRevoke(
       process.stdout.write(`revoked ${site}/${unit}\n`);
     }
     process.stderr.write(COUNTS_LATER);
-  } finally {
-    await records.close();
-  }
+  });
 }
 
 function checkIds(ids: readonly string[]): void {

@@ -1,8 +1,7 @@
 import { createToken } from '@lineside/api';
-import { openRecordStore, ROLES } from '@lineside/storage';
-import { openDataFolder } from '../data-folder.ts';
+import { ROLES } from '@lineside/storage';
 import { CommandFailure, EXIT } from '../failure.ts';
-import { dataFolderFrom } from './serve.ts';
+import { withRecords } from './with-records.ts';
 
 export interface TokenOptions {
   readonly role: string;
@@ -22,16 +21,11 @@ export async function tokenCreate(options: TokenOptions): Promise<void> {
   if (role !== 'viewer' && options.site.length > 0) {
     throw new CommandFailure(EXIT.badInput, '--site goes with --role viewer only');
   }
-  const records = await openRecordStore({
-    file: openDataFolder(dataFolderFrom(options.data)).records,
-  });
-  try {
+  await withRecords(options.data, async (records) => {
     const token = await createToken(records, { role, sites: options.site, nowMs: Date.now() });
     process.stdout.write(`${token}\n`);
     if (role === 'viewer' && options.site.length === 0) {
       process.stderr.write('note: a viewer without --site sees nothing\n');
     }
-  } finally {
-    await records.close();
-  }
+  });
 }

@@ -2,9 +2,8 @@ import type { UnitCondition } from '@lineside/anomaly';
 import type { IngestPulse } from '@lineside/ingest';
 import type { Reading } from '@lineside/readings';
 import type { UnitRef } from '@lineside/storage';
-import type { Logger } from 'pino';
 import { down, type IngestHealth, type IngestOnLine, type IngestSide, WELL } from './house-line.ts';
-import { Listeners } from './listeners.ts';
+import { IngestNews } from './ingest-news.ts';
 
 const STARTS = 'it starts: what is stored and not judged yet is judged first';
 
@@ -18,19 +17,8 @@ const NOT_YET: IngestPulse = {
 };
 
 /** Ingest of this process, from before it serves on. */
-export class NearIngest implements IngestSide {
-  readonly #readings: Listeners<[readings: readonly Reading[]]>;
-  readonly #conditions: Listeners<[site: string, unit: string, condition: UnitCondition]>;
-  readonly #journal: Listeners<[]>;
-  readonly #fleet: Listeners<[]>;
+export class NearIngest extends IngestNews implements IngestSide {
   #ingest: IngestOnLine | null = null;
-
-  constructor(log: Pick<Logger, 'error'>) {
-    this.#readings = new Listeners(log);
-    this.#conditions = new Listeners(log);
-    this.#journal = new Listeners(log);
-    this.#fleet = new Listeners(log);
-  }
 
   get isThere(): boolean {
     return this.#ingest !== null;
@@ -38,10 +26,10 @@ export class NearIngest implements IngestSide {
 
   bring(ingest: IngestOnLine): void {
     this.#ingest = ingest;
-    ingest.onReadings((readings) => this.#readings.tell(readings));
-    ingest.onCondition((...news) => this.#conditions.tell(...news));
-    ingest.onJournal(() => this.#journal.tell());
-    this.#fleet.tell();
+    ingest.onReadings((readings) => this.readings.tell(readings));
+    ingest.onCondition((...news) => this.conditions.tell(...news));
+    ingest.onJournal(() => this.journal.tell());
+    this.fleet.tell();
   }
 
   async health(): Promise<IngestHealth> {
@@ -80,24 +68,6 @@ export class NearIngest implements IngestSide {
 
   async judgedThroughMs(units: readonly UnitRef[]): Promise<readonly (number | null)[]> {
     return units.map(({ site, unit }) => this.#ingest?.judgedThroughMs(site, unit) ?? null);
-  }
-
-  onReadings(listener: (readings: readonly Reading[]) => void): () => void {
-    return this.#readings.add(listener);
-  }
-
-  onCondition(
-    listener: (site: string, unit: string, condition: UnitCondition) => void,
-  ): () => void {
-    return this.#conditions.add(listener);
-  }
-
-  onJournal(listener: () => void): () => void {
-    return this.#journal.add(listener);
-  }
-
-  onFleet(listener: () => void): () => void {
-    return this.#fleet.add(listener);
   }
 
   journalGrew(): void {

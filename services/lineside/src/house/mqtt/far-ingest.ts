@@ -5,7 +5,7 @@ import type { Reading } from '@lineside/readings';
 import type { UnitRef } from '@lineside/storage';
 import type { Logger } from 'pino';
 import { down, type IngestHealth, type IngestSide, WELL } from '../house-line.ts';
-import { Listeners } from '../listeners.ts';
+import { IngestNews } from '../ingest-news.ts';
 import { FarPulse } from './far-pulse.ts';
 import type { HouseWire } from './house-wire.ts';
 import {
@@ -38,28 +38,21 @@ export interface FarStores {
 }
 
 /** Ingest of another process, as it was heard and as the stores have it. */
-export class FarIngest implements IngestSide {
+export class FarIngest extends IngestNews implements IngestSide {
   readonly #wire: HouseWire;
   readonly #stores: FarStores;
   readonly #book: UnitBook;
   readonly #pulse: FarPulse = new FarPulse();
   readonly #count: NewsCount;
-  readonly #readings: Listeners<[readings: readonly Reading[]]>;
-  readonly #conditions: Listeners<[site: string, unit: string, condition: UnitCondition]>;
-  readonly #journal: Listeners<[]>;
-  readonly #fleet: Listeners<[]>;
 
   constructor(wire: HouseWire, stores: FarStores, log: Logger) {
+    super(log);
     this.#wire = wire;
     this.#stores = stores;
     this.#book = new UnitBook(stores, log);
-    this.#readings = new Listeners(log);
-    this.#conditions = new Listeners(log);
-    this.#journal = new Listeners(log);
-    this.#fleet = new Listeners(log);
     this.#count = new NewsCount(stores.conditions === null ? ['readings'] : NEWS_KINDS, {
       onMissed: () => this.#book.readAgain(),
-      onNewRun: () => this.#fleet.tell(),
+      onNewRun: () => this.fleet.tell(),
     });
     this.#hearAll();
   }
@@ -111,27 +104,9 @@ export class FarIngest implements IngestSide {
     }
   }
 
-  onReadings(listener: (readings: readonly Reading[]) => void): () => void {
-    return this.#readings.add(listener);
-  }
-
-  onCondition(
-    listener: (site: string, unit: string, condition: UnitCondition) => void,
-  ): () => void {
-    return this.#conditions.add(listener);
-  }
-
-  onJournal(listener: () => void): () => void {
-    return this.#journal.add(listener);
-  }
-
-  onFleet(listener: () => void): () => void {
-    return this.#fleet.add(listener);
-  }
-
   /** Not to ourselves alone: alerting hears it as well. */
   journalGrew(): void {
-    if (!this.#wire.tell(HOUSE_TOPICS.journal, null)) this.#journal.tell();
+    if (!this.#wire.tell(HOUSE_TOPICS.journal, null)) this.journal.tell();
   }
 
   serviceRecorded(site: string, unit: string): void {
@@ -148,16 +123,16 @@ export class FarIngest implements IngestSide {
       if (!isReadingsNews(message)) throw new TypeError('no readings');
       this.#count.news('readings', message);
       this.#book.takeReadings(message.readings);
-      this.#readings.tell(message.readings);
+      this.readings.tell(message.readings);
     });
     if (this.#stores.conditions !== null) {
       this.#wire.hear(HOUSE_TOPICS.conditions, (message) => this.#hearConditions(message));
     }
-    this.#wire.hear(HOUSE_TOPICS.journal, () => this.#journal.tell());
+    this.#wire.hear(HOUSE_TOPICS.journal, () => this.journal.tell());
     this.#wire.onUp(() => {
       this.#count.forget();
-      this.#journal.tell();
-      this.#fleet.tell();
+      this.journal.tell();
+      this.fleet.tell();
     });
   }
 
@@ -166,7 +141,7 @@ export class FarIngest implements IngestSide {
     this.#count.news('conditions', message);
     this.#book.takeConditions(message.conditions);
     for (const { site, unit, condition } of message.conditions) {
-      this.#conditions.tell(site, unit, condition);
+      this.conditions.tell(site, unit, condition);
     }
   }
 
