@@ -61,7 +61,7 @@ export function commandLine(): Command {
 function addServe(program: Command): void {
   program
     .command('serve')
-    .description('run broker, store, watches, web pages, API and paging in one process')
+    .description('run broker, store, watches, web pages, API and paging, or some of it')
     .option('--fleet <file>', 'fleet file, YAML or JSON (or LINESIDE_FLEET); applied at each start')
     .option(...DATA)
     .option(
