@@ -96,6 +96,14 @@ describe('a phase lost while running', () => {
     expect(twoPhases.story('phase-loss')).toEqual([]);
   });
 
+  it('is seen by what runs on when a protector has tripped the larger load', () => {
+    const unit = new ObservedUnit();
+    unit.hold(30, [RUNNING]);
+    unit.hold(1, [LOST_B]);
+    unit.hold(1, [{ ia: 6.8, ib: 0, ic: 6.8 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+  });
+
   it('is put together from short runs of one reading each, where a protector trips', () => {
     const unit = new ObservedUnit();
     unit.hold(30, [RUNNING]);
@@ -141,6 +149,14 @@ describe('a phase lost ahead of a delta-wye transformer', () => {
     outlet.hold(120, [FAN]);
     outlet.hold(120, [{ ia: 8.6, ib: 4.1, ic: 4 }]);
     expect(outlet.changes).toEqual([]);
+  });
+
+  it('is seen by what runs on when a protector has tripped one load', () => {
+    const unit = new ObservedUnit();
+    unit.hold(120, [{ ia: 12.7, ib: 12.5, ic: 12.3 }]);
+    unit.hold(1, [{ ia: 29, ib: 14.2, ic: 14.1 }]);
+    unit.hold(1, [{ ia: 22.1, ib: 10.9, ic: 10.8 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
   });
 
   it('is seen by the voltages at rest', () => {

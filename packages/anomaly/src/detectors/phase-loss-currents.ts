@@ -43,6 +43,8 @@ export interface PhaseContext {
   /** What the phases carried at rest a few minutes ago at most, A; null: not seen. */
   readonly restAmps: number | null;
   readonly pairLoad: PairLoad;
+  /** The phase that an earlier reading of this run showed lost, and that waits for a second one. */
+  readonly waiting: 'a' | 'b' | 'c' | null;
 }
 
 /** `sensor`: the phase reads nothing and the other two carry on, so that its sensor failed. */
@@ -62,8 +64,10 @@ export function phasesByCurrent(
     return operating.threePhaseAtMs === atMs ? 'well' : null;
   }
   if (middle < parameters.runningAmps) return null;
-  if (!loadIsThreePhase(middle, atMs, operating, parameters)) return null;
   const phase = lowestPhase(currents);
+  // A protector has tripped one load since; what runs on without that phase tells as much.
+  const goesOn = phase === context.waiting;
+  if (!goesOn && !loadIsThreePhase(middle, atMs, operating, parameters)) return null;
   if (isKnownPairLoad(context.pairLoad, phase, middle)) return null;
   if (phase === silentSensor) return 'sensor';
   return othersCarryOn(phase, currents, atMs, context) ? 'sensor' : LOST.direct[phase];
@@ -135,7 +139,7 @@ function halfSupplied(
   currents: ThreePhases,
   middle: number,
   atMs: number,
-  { operating, parameters, stages, restAmps, pairLoad }: PhaseContext,
+  { operating, parameters, stages, restAmps, pairLoad, waiting }: PhaseContext,
 ): LostPhase | null {
   const { largest, smallest } = currents;
   const pair = (middle + smallest) / 2;
@@ -145,7 +149,9 @@ function halfSupplied(
   const phase = currents.a === largest ? 'a' : currents.b === largest ? 'b' : 'c';
   // An outlet beside the fan that draws on the other two.
   if (isKnownPairLoad(pairLoad, phase, pair)) return null;
+  // The reading before told it from an outlet; a load that has tripped since lowers all three.
   const seen =
+    waiting === phase ||
     largest - pair > MOST_OUTLET_AMPS ||
     pairRose(phase, currents, pair, atMs, operating) ||
     (restAmps !== null &&

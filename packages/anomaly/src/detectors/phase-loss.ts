@@ -139,6 +139,7 @@ export function stepPhaseLoss(
     silentSensor: slice.silentSensor ?? PHASES.find((phase) => !sensorsHold[phase]) ?? null,
     restAmps: resting ? largestAtRest(slice) : null,
     pairLoad: slice.pairLoad,
+    waiting: waitsInThisRun(slice, operating) ? slice.phase : null,
   });
   if (verdict === null && !slice.standing) {
     const next = aside(slice, atMs, currents, operating, parameters);
@@ -152,6 +153,14 @@ export function stepPhaseLoss(
   const silentSensor = lowest(sample);
   const next = slice.silentSensor === silentSensor ? slice : { ...slice, silentSensor };
   return judge(next, sample, operating, null, parameters);
+}
+
+/** Not where the run began with it: a single-phase fan's start looks so. */
+function waitsInThisRun(
+  { readings, lostAtMs }: PhaseLossSlice,
+  { sinceMs }: OperatingSlice,
+): boolean {
+  return readings > 0 && lostAtMs !== null && sinceMs !== null && lostAtMs > sinceMs;
 }
 
 /** True when two phases carry on with less right after: a small fan's start looked like a loss. */
