@@ -4,9 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { COHORTS, caseOf } from '../src/cohorts/cohorts.ts';
 import { TUNING } from '../src/cohorts/tuning-table.ts';
 import { IdealCase } from '../src/ideal/ideal-case.ts';
+import { LimitDemand } from '../src/ideal/limit-demand.ts';
 import { Silences } from '../src/ideal/silences.ts';
 import { WettingRule } from '../src/ideal/wetting-rule.ts';
-import { playWithout } from '../src/ideal/world-without.ts';
+import { playWithout, playWithoutLookAlikes, ReadingsWithout } from '../src/ideal/world-without.ts';
 import { houseJudging } from '../src/running/judgings.ts';
 import { runCase } from '../src/running/run-case.ts';
 import { proofReport } from '../src/table/proof-report.ts';
@@ -53,6 +54,57 @@ describe('the world without its faults', () => {
 
   it('is not played where nothing is tested', () => {
     expect(playWithout(planOf('healthy', 0, 1))).toBeNull();
+  });
+});
+
+describe('what the limits of the trade demand of a healthy unit', () => {
+  const minute = 60_000;
+  const day = 24 * 60 * minute;
+  const [unit] = planOf('healthy', 0, 1).fleet.units;
+  /** Readings of so many milliamperes, a minute apart, beside what plainly would be there. */
+  const demands = (
+    fromMs: number,
+    milliamps: readonly number[],
+    plain: number | null,
+    amps = 0,
+  ): boolean => {
+    const without = plain === null ? null : new ReadingsWithout();
+    for (const index of milliamps.keys()) {
+      without?.keep(fromMs + index * minute, { leak: (plain ?? 0) / 1000 });
+    }
+    const demand = new LimitDemand(unit!, 0, without);
+    for (const [index, leak] of milliamps.entries()) {
+      demand.reading(fromMs + index * minute, { leak: leak / 1000, ia: amps });
+    }
+    return demand.isDemanded();
+  };
+  const six = (milliamps: number) => new Array<number>(6).fill(milliamps);
+
+  it('is urgent over 10 mA for five minutes on the first day', () => {
+    expect([demands(0, six(10.5), null), demands(0, six(9.5), null)]).toEqual([true, false]);
+    expect(demands(0, [11, 11, 11, 4, 11, 11], null)).toBe(false);
+  });
+
+  it('allows for the most that a sensor errs by under a load that nobody has watched', () => {
+    expect([demands(0, six(29), null, 20), demands(0, six(31), null, 20)]).toEqual([false, true]);
+  });
+
+  it('is urgent later over 10 mA, and as far over what the unit leaks itself beyond 3 mA', () => {
+    expect([demands(2 * day, six(10.5), 2), demands(2 * day, six(9.5), 2)]).toEqual([true, false]);
+    expect([demands(2 * day, six(15.5), 8), demands(2 * day, six(14.5), 8)]).toEqual([true, false]);
+    expect(demands(2 * day, six(14), null)).toBe(false);
+  });
+
+  it('is counted in a case: a filter of more than 10 mA that comes in the middle', () => {
+    const plan = planOf('healthy, surge-arrester', 0, 3);
+    const [script] = plan.scenario.units;
+    const fromMs = plan.scenario.startMs + 5 * day;
+    const filter = { kind: 'emi-filter', fromMs, toMs: plan.endMs, milliamps: 40 } as const;
+    const units = [{ ...script!, lookAlikes: [filter] }];
+    const filtered = { ...plan, scenario: { ...plan.scenario, units } };
+    expect(runCase(filtered, [], true).ideal?.unitsOverLimits).toBe(1);
+    expect(playWithoutLookAlikes(planOf('healthy', 0, 1))).toBeNull();
+    expect(runCase(planOf('healthy', 0, 1), [], true).ideal?.unitsOverLimits).toBe(0);
   });
 });
 

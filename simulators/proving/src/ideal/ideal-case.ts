@@ -5,9 +5,10 @@ import { LEAST_WETTING_MS } from '../scoring/episode-score.ts';
 import { type ObservedUnit, observedUnits } from '../scoring/observed-unit.ts';
 import { idealAlarms } from './ideal-findings.ts';
 import { KnowingWatch } from './knowing-watch.ts';
+import { LimitDemand } from './limit-demand.ts';
 import { Silences } from './silences.ts';
 import { WettingWatch } from './wetting-watch.ts';
-import { playWithout } from './world-without.ts';
+import { playWithout, playWithoutLookAlikes } from './world-without.ts';
 
 /** What the detector that knows the world found in a case. Plain data. */
 export interface IdealOutcome {
@@ -17,6 +18,8 @@ export interface IdealOutcome {
   readonly offsetsKnown: readonly ObservedUnit[];
   /** Wettings long enough to be judged of which the node sent less than half. */
   readonly unheardWettings: number;
+  /** Units without a fault of which the limits of the trade demand an urgent leakage alarm. */
+  readonly unitsOverLimits: number;
 }
 
 interface Watched {
@@ -24,6 +27,8 @@ interface Watched {
   readonly faults: KnowingWatch | null;
   readonly wettings: WettingWatch;
   readonly silences: Silences;
+  /** Null for a unit with a fault. */
+  readonly limits: LimitDemand | null;
 }
 
 /** Watches the readings of one case while they are simulated, with the world beside it. */
@@ -34,6 +39,7 @@ export class IdealCase {
   constructor(plan: CasePlan, worlds: readonly UnitWorld[]) {
     const { endMs, scenario, seed } = plan;
     const without = playWithout(plan);
+    const plain = playWithoutLookAlikes(plan);
     this.plan = plan;
     this.watched = new Map(
       worlds.map((world) => {
@@ -42,7 +48,11 @@ export class IdealCase {
         const faults = other === undefined ? null : new KnowingWatch(world, other, seed, lastsMs);
         const wettings = new WettingWatch(world, seed, scenario.startMs);
         const silences = new Silences(scenario.startMs);
-        return [world.unit.id, { world, faults, wettings, silences }];
+        const isHealthy = world.script.faults.length === 0;
+        const limits = isHealthy
+          ? new LimitDemand(world.unit, scenario.startMs, plain?.get(world.unit.id) ?? null)
+          : null;
+        return [world.unit.id, { world, faults, wettings, silences, limits }];
       }),
     );
   }
@@ -55,6 +65,7 @@ export class IdealCase {
     const truth = one.world.truth();
     one.wettings.reading(atMs, channels, truth);
     one.faults?.reading(atMs, channels, truth);
+    one.limits?.reading(atMs, channels);
   }
 
   end(truth: RunTruth): IdealOutcome {
@@ -76,6 +87,8 @@ export class IdealCase {
       units: observedUnits(truth, found),
       offsetsKnown: observedUnits(truth, known),
       unheardWettings: truth.units.reduce((sum, unit) => sum + this.unheard(unit), 0),
+      unitsOverLimits: [...this.watched.values()].filter(({ limits }) => limits?.isDemanded())
+        .length,
     };
   }
 

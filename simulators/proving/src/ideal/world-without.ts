@@ -1,5 +1,11 @@
 import type { ChannelValues } from '@lineside/readings';
-import { createWorld, type Fault, runWorld } from '@lineside/rooftop';
+import {
+  createWorld,
+  type Fault,
+  type LookAlike,
+  runWorld,
+  type UnitScript,
+} from '@lineside/rooftop';
 import type { CasePlan } from '../cohorts/case-plan.ts';
 
 /** Faults whose effect is tested against the same world without them. */
@@ -50,19 +56,38 @@ export class ReadingsWithout {
   }
 }
 
+/** Look-alikes that leak. An error of the sensor does not: it goes with the amps, and is excused. */
+const LEAKING: readonly LookAlike['kind'][] = ['emi-filter', 'damp-heater', 'surge-arrester'];
+
 /**
  * Plays the same world once more without the tested faults, by unit; null when it has none. All
  * else is the same to the last bit: weather, loads, other faults and each draw of noise.
  */
 export function playWithout(plan: CasePlan): ReadonlyMap<string, ReadingsWithout> | null {
-  const { fleet, scenario, seed, endMs, everyMs } = plan;
-  if (!scenario.units.some(({ faults }) => faults.some(isTested))) return null;
-  const units = scenario.units.map((script) => ({
+  if (!plan.scenario.units.some(({ faults }) => faults.some(isTested))) return null;
+  return playChanged(plan, (script) => ({
     ...script,
     faults: script.faults.filter((fault) => !isTested(fault)),
   }));
+}
+
+/** As `playWithout`, without the look-alikes that leak; null when it has none. */
+export function playWithoutLookAlikes(plan: CasePlan): ReadonlyMap<string, ReadingsWithout> | null {
+  const leaks = ({ kind }: LookAlike): boolean => LEAKING.includes(kind);
+  if (!plan.scenario.units.some(({ lookAlikes = [] }) => lookAlikes.some(leaks))) return null;
+  return playChanged(plan, (script) => ({
+    ...script,
+    lookAlikes: (script.lookAlikes ?? []).filter((lookAlike) => !leaks(lookAlike)),
+  }));
+}
+
+function playChanged(
+  { fleet, scenario, seed, endMs, everyMs }: CasePlan,
+  change: (script: UnitScript) => UnitScript,
+): ReadonlyMap<string, ReadingsWithout> {
   const { startMs } = scenario;
-  const world = createWorld({ seed, fleet, scenario: { ...scenario, units }, startMs });
+  const changed = { ...scenario, units: scenario.units.map(change) };
+  const world = createWorld({ seed, fleet, scenario: changed, startMs });
   const byUnit = new Map(world.units.map(({ unit }) => [unit.id, new ReadingsWithout()]));
   runWorld(
     world,

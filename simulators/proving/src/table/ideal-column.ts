@@ -1,10 +1,12 @@
 import type { CaseOutcome } from '../running/run-case.ts';
 import { scoreEpisodes } from '../scoring/episode-score.ts';
-import type { ObservedUnit } from '../scoring/observed-unit.ts';
+import { type ObservedUnit, YEAR_MS } from '../scoring/observed-unit.ts';
+import { poissonRate } from '../scoring/poisson.ts';
 import { scoreUnits } from '../scoring/score.ts';
 import { share } from './goals.ts';
+import { healthyNames } from './healthy-names.ts';
 import { markdownTable } from './markdown-table.ts';
-import { type NumberRow, numberRows } from './numbers.ts';
+import { type NumberRow, numberRows, rateText } from './numbers.ts';
 
 /** Lines of the goals that the knowing detector says nothing about; the section tells why. */
 const UNBOUNDED: readonly RegExp[] = [
@@ -29,7 +31,9 @@ export function idealCells(outcomes: readonly CaseOutcome[]): ((row: NumberRow) 
   const known = scoreEpisodes(ideals.flatMap(({ offsetsKnown }) => offsetsKnown));
   return ({ title }) => {
     if (UNBOUNDED.some((pattern) => pattern.test(title))) return '-';
-    if (title.startsWith('healthy units: urgent')) return '0.1 by its threshold';
+    if (title.startsWith('healthy units: urgent')) {
+      return `0.1 by its threshold; the limits of the trade alone: ${demandText(outcomes)}`;
+    }
     if (title !== 'wettings found') return values.get(title) ?? '-';
     return `${values.get(title) ?? '-'}; offsets known ${share(known.found)}`;
   };
@@ -76,7 +80,41 @@ export function idealSection(outcomes: readonly CaseOutcome[]): string[] {
       'a fault, only size, begin and end can tell them apart.',
     '',
     ...lookAlikeTable(units),
+    '',
+    'What the limits of the trade alone demand of healthy units. Whoever keeps them must call ' +
+      'urgent what is for five minutes over 10 mA (100 mA beside a drive): on the first day, before ' +
+      'a unit can be known, above the most that a sensor errs by (1 mA an ampere of load); later ' +
+      'over 10 mA, and as far over what the same unit leaks beyond a healthy 3 mA without ' +
+      'its look-alike. A unit counts once, however often it happens. The ideal detector, which ' +
+      'tells look-alikes by their equations, need not keep them; ours has to.',
+    '',
+    ...demandTable(outcomes),
   ];
+}
+
+function demandText(outcomes: readonly CaseOutcome[]): string {
+  const healthy = healthyNames().all;
+  const own = outcomes.filter(({ cohort }) => healthy.has(cohort));
+  return rateText(poissonRate(unitsOverLimits(own), unitYears(own)));
+}
+
+function unitsOverLimits(outcomes: readonly CaseOutcome[]): number {
+  return outcomes.reduce((sum, { ideal }) => sum + (ideal?.unitsOverLimits ?? 0), 0);
+}
+
+function unitYears(outcomes: readonly CaseOutcome[]): number {
+  const units = outcomes.flatMap(({ ideal }) => ideal?.units ?? []);
+  return units.reduce((sum, { observedMs }) => sum + observedMs, 0) / YEAR_MS;
+}
+
+function demandTable(outcomes: readonly CaseOutcome[]): string[] {
+  const rows = [...healthyNames().all].flatMap((name) => {
+    const own = outcomes.filter(({ cohort }) => cohort === name);
+    const units = own.flatMap(({ ideal }) => ideal?.units ?? []).length;
+    const over = unitsOverLimits(own);
+    return over === 0 ? [] : [[name, String(units), String(over)]];
+  });
+  return markdownTable(['cohort', 'units', 'over the limits'], rows);
 }
 
 /** The nearest fault, and what in the equations of the rooftop differs from it. */

@@ -129,7 +129,7 @@ function rateOf({ falseAlarms }: Score, priorities: readonly Priority[]): Rate {
 }
 
 /** `0.08 (0.05-0.12), 24 in 301`: a unit-year, 95 % limits, alarms in unit-years. */
-function rateText({ count, unitYears, perUnitYear, low, high }: Rate): string {
+export function rateText({ count, unitYears, perUnitYear, low, high }: Rate): string {
   if (perUnitYear === null) return '-';
   const limits = `${low.toFixed(2)}-${high.toFixed(2)}`;
   return `${perUnitYear.toFixed(3)} (${limits}), ${count} in ${unitYears.toFixed(0)}`;
