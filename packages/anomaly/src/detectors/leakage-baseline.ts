@@ -18,7 +18,8 @@ import { LOAD_STAGES, withStage } from './load-stage.ts';
  * in five minutes below the limits, with no leakage finding standing and the door not open. A band
  * of a stage counts as learned after four hours that span most of a day, or after 24 hours in all:
  * coverage of humidity counts, not days. The level is a mean whose steps are clipped, so that wild
- * values do not move it.
+ * values do not move it. Two loads may share a stage: a level is kept with the amps it belongs to,
+ * and what another load leaks in proportion to its amps, or not beyond, does not move it.
  *
  * It cannot learn a growing fault away: readings above the routine limit are not learned from, a
  * level rises ten times slower than it falls, and never above a fifth more plus 0.2 mA of what it
@@ -28,8 +29,6 @@ import { LOAD_STAGES, withStage } from './load-stage.ts';
 export interface LeakageBaselineSlice {
   /** By stage, then by band of humidity. */
   readonly stages: readonly (readonly (BandLevel | null)[] | null)[];
-  /** By stage, the load that it was learned under, A; 0 before. */
-  readonly amps: readonly number[];
 }
 
 interface BandLevel {
@@ -37,6 +36,8 @@ interface BandLevel {
   /** 0 once it is learned. */
   readonly firstAtMs: number;
   readonly milliamps: number;
+  /** The load that the level belongs to, A: it moves as far as the level does. */
+  readonly amps: number;
   /** Mean deviation from the level, mA. */
   readonly spreadMilliamps: number;
   /** Time that has been learned from; 0 once it is learned. */
@@ -55,8 +56,6 @@ export interface HealthyLevel {
 
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
-/** Some hundred samples, as many as a level remembers. */
-const AMPS_SHARE = 0.02;
 const HABIT_SPREADS = 2;
 /** Common practice, no source. */
 const HEALTHY_MOST_MILLIAMPS = 3;
@@ -84,7 +83,6 @@ const CLEAN_FILM_MILLIAMPS: readonly number[] = [0, 0.7, 1.4, 2];
 
 export const LEAKAGE_BASELINE_START: LeakageBaselineSlice = {
   stages: new Array<null>(LOAD_STAGES).fill(null),
-  amps: new Array<number>(LOAD_STAGES).fill(0),
 };
 
 const isBand: FieldGuard = isNullOr(
@@ -92,6 +90,7 @@ const isBand: FieldGuard = isNullOr(
     atMs: isNumber,
     firstAtMs: isNumber,
     milliamps: isNumber,
+    amps: isNumber,
     spreadMilliamps: isNumber,
     seenMs: isNumber,
     anchorMilliamps: isNumberOrNull,
@@ -103,14 +102,13 @@ export const LEAKAGE_BASELINE_FIELDS: FieldGuards<LeakageBaselineSlice> = {
     Array.isArray(value) &&
     value.length === LOAD_STAGES &&
     isListOf(isNullOr(isListOf(isBand, FILM_BANDS)), LOAD_STAGES)(value),
-  amps: isListOf(isNumber, LOAD_STAGES),
 };
 
 /**
  * The unit's own level where it is learned; where only drier bands are, theirs and what a clean
  * film may add, which is also the most that is believed; where only wetter ones are, theirs. Null
- * while nothing of the stage is learned. Under a load greater than what it was learned under it
- * grows in proportion.
+ * while nothing of the stage is learned. Under a load greater than the one that a level belongs to
+ * it grows in proportion: a stage spans a factor of two, and the sensor's error goes with the load.
  *
  * @param amps the largest phase current
  */
@@ -120,47 +118,36 @@ export function healthyLevel(
   band: number,
   amps: number,
 ): HealthyLevel | null {
-  const level = learnedLevel(slice, stage, band);
-  const learnedAmps = slice.amps[stage] ?? 0;
-  if (level === null || stage === 0 || learnedAmps <= 0 || amps <= learnedAmps) return level;
-  // The sensor's error goes with the load, and a stage spans a factor of two.
-  const ratio = amps / learnedAmps;
-  return {
-    milliamps: ratio * level.milliamps,
-    spreadMilliamps: ratio * level.spreadMilliamps,
-    driestMilliamps: level.driestMilliamps,
-  };
-}
-
-function learnedLevel(
-  slice: LeakageBaselineSlice,
-  stage: number,
-  band: number,
-): HealthyLevel | null {
   const bands = slice.stages[stage] ?? null;
   if (bands === null) return null;
+  const loadAmps = stage === 0 ? 0 : amps;
   let driest: BandLevel | null = null;
   let driestBand = 0;
   for (let index = 0; index < band && driest === null; index++) {
-    const level = bands[index] ?? null;
-    if (level !== null && level.anchorMilliamps !== null) {
-      driest = level;
-      driestBand = index;
-    }
+    driest = learned(bands[index] ?? null);
+    driestBand = index;
   }
   const own = learned(bands[band] ?? null);
   if (driest === null) {
     const known = own ?? nearestWetter(bands, band);
-    return known === null ? null : alone(known);
+    return known === null ? null : alone(known, loadAmps);
   }
   const film = (CLEAN_FILM_MILLIAMPS[band] ?? 0) - (CLEAN_FILM_MILLIAMPS[driestBand] ?? 0);
-  const most = driest.milliamps + film;
-  const spreadMilliamps = own?.spreadMilliamps ?? driest.spreadMilliamps;
+  const most = growth(driest, loadAmps) * driest.milliamps + film;
+  if (own === null) {
+    const spreadMilliamps = growth(driest, loadAmps) * driest.spreadMilliamps;
+    return { milliamps: most, spreadMilliamps, driestMilliamps: driest.milliamps };
+  }
   return {
-    milliamps: Math.min(own?.milliamps ?? most, most),
-    spreadMilliamps,
+    milliamps: Math.min(growth(own, loadAmps) * own.milliamps, most),
+    spreadMilliamps: growth(own, loadAmps) * own.spreadMilliamps,
     driestMilliamps: driest.milliamps,
   };
+}
+
+/** How many times the level a larger load may leak. */
+function growth(level: BandLevel, amps: number): number {
+  return level.amps > 0 ? Math.max(amps / level.amps, 1) : 1;
 }
 
 /** A drier film leaks no more than a wetter one: what is learned there is the most. */
@@ -172,8 +159,13 @@ function nearestWetter(bands: readonly (BandLevel | null)[], band: number): Band
   return null;
 }
 
-function alone({ milliamps, spreadMilliamps }: BandLevel): HealthyLevel {
-  return { milliamps, spreadMilliamps, driestMilliamps: milliamps };
+function alone(level: BandLevel, amps: number): HealthyLevel {
+  const times = growth(level, amps);
+  return {
+    milliamps: times * level.milliamps,
+    spreadMilliamps: times * level.spreadMilliamps,
+    driestMilliamps: level.milliamps,
+  };
 }
 
 function learned(level: BandLevel | null): BandLevel | null {
@@ -205,11 +197,16 @@ export function seenMilliampsPerAmp(slice: LeakageBaselineSlice, except: number)
   const restMilliamps = leastSeenMilliamps(slice, 0) ?? HEALTHY_MOST_MILLIAMPS;
   let most = 0;
   for (let stage = 1; stage < LOAD_STAGES; stage++) {
-    const amps = slice.amps[stage] ?? 0;
-    if (stage === except || amps <= 0) continue;
+    const amps = stage === except ? 0 : meanAmps(slice.stages[stage] ?? []);
+    if (amps <= 0) continue;
     most = Math.max(most, ((leastSeenMilliamps(slice, stage) ?? 0) - restMilliamps) / amps);
   }
   return most;
+}
+
+function meanAmps(bands: readonly (BandLevel | null)[]): number {
+  const seen = bands.filter((level) => level !== null);
+  return seen.reduce((sum, { amps }) => sum + amps, 0) / Math.max(seen.length, 1);
 }
 
 /** True until something is learned for at least one stage of load. */
@@ -229,59 +226,84 @@ export function stepLeakageBaseline(
   const bands = slice.stages[stage] ?? new Array<null>(FILM_BANDS).fill(null);
   const before = bands[band] ?? null;
   if (before !== null && atMs - before.atMs < LEARN_EVERY_MS) return slice;
-  const next = before === null ? begun(atMs, milliamps) : nextLevel(before, atMs, milliamps);
+  const next =
+    before === null ? begun(atMs, milliamps, amps) : nextLevel(before, atMs, milliamps, amps);
   const nextBands = bands.slice();
   nextBands[band] = next;
-  const meanAmps = slice.amps[stage] ?? 0;
-  const nextAmps = meanAmps === 0 ? amps : meanAmps + AMPS_SHARE * (amps - meanAmps);
-  return {
-    stages: withStage(slice.stages, stage, nextBands),
-    amps: withStage(slice.amps, stage, Math.round(100 * nextAmps) / 100),
-  };
+  return { stages: withStage(slice.stages, stage, nextBands) };
 }
 
-function begun(atMs: number, milliamps: number): BandLevel {
+function begun(atMs: number, milliamps: number, amps: number): BandLevel {
   return {
     atMs,
     firstAtMs: atMs,
     milliamps,
+    amps: roundedAmps(amps),
     spreadMilliamps: 0,
     seenMs: 0,
     anchorMilliamps: null,
   };
 }
 
-function nextLevel(before: BandLevel, atMs: number, milliamps: number): BandLevel {
-  const { anchorMilliamps, spreadMilliamps, firstAtMs } = before;
+/**
+ * Beyond what the level explains under this load, mA; below zero: short of it. Anything from a
+ * leak that does not go with the load to one that goes in proportion is explained.
+ */
+function unexplained(level: BandLevel, milliamps: number, amps: number): number {
+  const times = level.amps > 0 && amps > 0 ? amps / level.amps : 1;
+  const least = Math.min(times, 1) * level.milliamps;
+  const most = Math.max(times, 1) * level.milliamps;
+  return milliamps < least ? milliamps - least : Math.max(milliamps - most, 0);
+}
+
+function nextLevel(before: BandLevel, atMs: number, milliamps: number, amps: number): BandLevel {
+  const { anchorMilliamps, spreadMilliamps } = before;
   const elapsedMs = Math.min(atMs - before.atMs, MOST_GAP_MS);
   const knownMs = anchorMilliamps === null ? before.seenMs : SLOWEST_TIME_CONSTANT_MS;
   const share = elapsedMs / (elapsedMs + Math.min(knownMs, SLOWEST_TIME_CONSTANT_MS));
   const clip = Math.max(CLIP_SPREADS * spreadMilliamps, LEAST_CLIP_MILLIAMPS);
-  const deviation = milliamps - before.milliamps;
+  const deviation = unexplained(before, milliamps, amps);
   const most = knownMs < UNCLIPPED_MS ? Infinity : clip;
-  let step = share * Math.min(Math.max(deviation, -most), most);
-  if (anchorMilliamps !== null && step > 0) step *= RISE_SHARE;
-  const highest =
-    anchorMilliamps === null
-      ? Infinity
-      : Math.max(MOST_RISE_RATIO * anchorMilliamps + MOST_RISE_MILLIAMPS, before.milliamps);
-  const level = Math.min(before.milliamps + step, highest);
   const spread = Math.min(Math.abs(deviation), 2 * most);
-  const seenMs = anchorMilliamps === null ? before.seenMs + elapsedMs : before.seenMs;
-  const isLearned =
-    seenMs >= SEEN_TO_LEARN_MS || (seenMs >= LEAST_SEEN_MS && atMs - firstAtMs >= LEAST_SPAN_MS);
-  const done = anchorMilliamps !== null || isLearned;
-  return {
+  const next = {
+    ...before,
     atMs,
-    firstAtMs: done ? 0 : firstAtMs,
-    milliamps: rounded(level),
     spreadMilliamps: rounded(spreadMilliamps + share * (spread - spreadMilliamps)),
-    seenMs: done ? 0 : seenMs,
-    anchorMilliamps: anchorMilliamps ?? (isLearned ? rounded(level) : null),
   };
+  if (anchorMilliamps !== null) {
+    const step = share * Math.min(Math.max(deviation, -most), most);
+    return { ...next, milliamps: rounded(creptTo(before, anchorMilliamps, step)) };
+  }
+  // The level and its load are means over the same readings.
+  const part = share * (Math.abs(deviation) > most ? most / Math.abs(deviation) : 1);
+  const level = rounded(before.milliamps + part * (milliamps - before.milliamps));
+  const loadAmps = roundedAmps(before.amps + part * (amps - before.amps));
+  const seenMs = before.seenMs + elapsedMs;
+  const isLearned =
+    seenMs >= SEEN_TO_LEARN_MS ||
+    (seenMs >= LEAST_SEEN_MS && atMs - before.firstAtMs >= LEAST_SPAN_MS);
+  return {
+    ...next,
+    milliamps: level,
+    amps: loadAmps,
+    firstAtMs: isLearned ? 0 : before.firstAtMs,
+    seenMs: isLearned ? 0 : seenMs,
+    anchorMilliamps: isLearned ? level : null,
+  };
+}
+
+/** Where a learned level moves to: it falls as it is seen, and hardly rises. */
+function creptTo({ milliamps }: BandLevel, anchorMilliamps: number, step: number): number {
+  if (step <= 0) return milliamps + step;
+  const highest = MOST_RISE_RATIO * anchorMilliamps + MOST_RISE_MILLIAMPS;
+  return Math.min(milliamps + RISE_SHARE * step, Math.max(highest, milliamps));
 }
 
 /** To the nanoampere: more digits than that only take room in the saved state. */
 function rounded(milliamps: number): number {
   return Math.round(milliamps * 1e6) / 1e6;
+}
+
+function roundedAmps(amps: number): number {
+  return Math.round(amps * 100) / 100;
 }
