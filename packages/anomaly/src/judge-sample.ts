@@ -159,8 +159,9 @@ function judgePhases(
   let { phaseLoss, phaseTrack, unbalance } = state;
   if (isSettled(operating, atMs)) {
     const { stages } = unbalance.current;
+    const leakage = { now: level, before: state.level };
     phaseLoss = findings.take(
-      stepPhaseLoss(phaseLoss, sample, operating, level, stages, credible.phases, parameters),
+      stepPhaseLoss(phaseLoss, sample, operating, leakage, stages, credible.phases, parameters),
     );
     const { a, b, c } = credible.phases;
     const whole = phaseLoss.readings === 0 && !phaseLoss.standing;

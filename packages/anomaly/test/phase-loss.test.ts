@@ -80,6 +80,22 @@ describe('a phase lost while running', () => {
     expect(finding.causes[0]!.cause).toBe('open-fuse');
   });
 
+  it('is seen at rest when all loads trip with it and the leak of the rest before is gone', () => {
+    const resting = { ia: 0.4, ib: 0.5, ic: 0.35 };
+    const running = { ia: 5.2, ib: 5.3, ic: 5 };
+    const unit = new ObservedUnit();
+    unit.hold(60, [resting, { leak: 0.016 }]);
+    unit.hold(60, [running, { leak: 0.0167 }]);
+    unit.hold(2, [{ ia: 0, ib: 0.34, ic: 0.35 }, { leak: 0.0015 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+    expect(raised(unit.of('phase-loss')[0]).evidence).toMatchObject({ lostPhase: 'a' });
+    const load = new ObservedUnit();
+    load.hold(60, [resting, { leak: 0.0015 }]);
+    load.hold(60, [running, { leak: 0.0167 }]);
+    load.hold(60, [{ ia: 0, ib: 0.34, ic: 0.35 }, { leak: 0.0015 }]);
+    expect(load.story('phase-loss')).toEqual([]);
+  });
+
   it('is not read from a heater that goes off, with or without leakage', () => {
     const resting = { ia: 0.19, ib: 0.26, ic: 0.18 };
     const quiet = new ObservedUnit();

@@ -9,7 +9,9 @@ import type { ThreePhases } from './sample.ts';
  * same moment: the leakage that opened the fuse collapses with it, and the other two phases carry
  * on. A single heater that goes off empties two phases or changes no leakage. Both must have been
  * seen at rest since the loads went off: the leakage of a load that stops goes with it too, and
- * with it an outlet may have been unplugged.
+ * with it an outlet may have been unplugged. Where the fuse opens while a load runs and everything
+ * trips before the next reading, the rest before that run stands for it: what leaked then as well
+ * is on the line side, and does not go because a load stops.
  */
 
 /** What the three phases carried at rest, noted a while ago. */
@@ -36,6 +38,12 @@ const SURGE_UNTIL_MS = 600_000;
 /** ... and is down to a third of it at most. */
 const COLLAPSED_SHARE = 1 / 3;
 
+/** The leakage at this reading, and what was known of it at the reading before. */
+export interface LeakageAround {
+  readonly now: LeakageLevelSlice;
+  readonly before: LeakageLevelSlice;
+}
+
 /**
  * The phase whose idle current went with a surge of leakage.
  *
@@ -46,7 +54,7 @@ export function phaseGoneAtRest(
   atMs: number,
   now: ThreePhases,
   before: RestCurrents,
-  { surgeAtMs, surgeMilliamps, milliamps }: LeakageLevelSlice,
+  leakage: LeakageAround,
   waiting: Phase | null,
   restSinceMs: number,
 ): Phase | null {
@@ -59,12 +67,23 @@ export function phaseGoneAtRest(
   );
   if (!othersCarryOn) return null;
   if (waiting === phase) return phase;
-  const collapsed =
-    surgeAtMs !== null &&
-    surgeAtMs >= restSinceMs &&
-    surgeMilliamps !== null &&
-    milliamps !== null &&
-    atMs - surgeAtMs <= SURGE_UNTIL_MS &&
-    milliamps <= COLLAPSED_SHARE * surgeMilliamps;
-  return collapsed ? phase : null;
+  return collapsed(atMs, leakage, restSinceMs) ? phase : null;
+}
+
+/** Whether leakage that was seen at rest, and was there until now, is gone. */
+function collapsed(atMs: number, { now, before }: LeakageAround, restSinceMs: number): boolean {
+  const { surgeAtMs, surgeMilliamps, milliamps } = now;
+  if (surgeAtMs === null || surgeMilliamps === null || milliamps === null) return false;
+  if (atMs - surgeAtMs > SURGE_UNTIL_MS || milliamps > COLLAPSED_SHARE * surgeMilliamps) {
+    return false;
+  }
+  if (surgeAtMs >= restSinceMs) return true;
+  const { idleMilliamps, idleAtMs } = before;
+  return (
+    idleMilliamps !== null &&
+    idleAtMs !== null &&
+    idleAtMs < restSinceMs &&
+    atMs - idleAtMs <= NOTED_MS &&
+    milliamps <= COLLAPSED_SHARE * idleMilliamps
+  );
 }

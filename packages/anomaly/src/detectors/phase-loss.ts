@@ -1,6 +1,5 @@
 import { type FieldGuards, isBoolean, isNumber, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
-import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import {
   isKnownPairLoad,
@@ -10,7 +9,7 @@ import {
   type PairLoad,
 } from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
-import { phaseGoneAtRest, type RestCurrents } from './phase-loss-at-rest.ts';
+import { type LeakageAround, phaseGoneAtRest, type RestCurrents } from './phase-loss-at-rest.ts';
 import { type CurrentVerdict, phasesByCurrent } from './phase-loss-currents.ts';
 import { phaseLossFinding } from './phase-loss-finding.ts';
 import { LOST, type LostPhase } from './phase-loss-verdict.ts';
@@ -109,7 +108,7 @@ export function stepPhaseLoss(
   slice: PhaseLossSlice,
   sample: Sample,
   operating: OperatingSlice,
-  level: LeakageLevelSlice,
+  leakage: LeakageAround,
   stages: UnevenStages,
   sensorsHold: { readonly a: boolean; readonly b: boolean; readonly c: boolean },
   parameters: DetectorParameters,
@@ -118,7 +117,7 @@ export function stepPhaseLoss(
   if (currents !== null && operating.state === 'idle') {
     const waiting = slice.readings > 0 ? slice.phase : null;
     const sinceMs = operating.sinceMs ?? atMs;
-    const gone = phaseGoneAtRest(atMs, currents, slice, level, waiting, sinceMs);
+    const gone = phaseGoneAtRest(atMs, currents, slice, leakage, waiting, sinceMs);
     // Voltage behind every fuse: what went was a load.
     const allLive = phasesByVoltage(sample, parameters) === 'well';
     if (isInrushOver(slice, atMs, currents)) {
