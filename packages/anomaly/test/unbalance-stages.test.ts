@@ -119,8 +119,11 @@ describe.each([1, 2])(
 describe('the cause of an unbalance', () => {
   const even = { vab: 600, vbc: 601, vca: 599 };
   const uneven = { vab: 594, vbc: 606, vca: 603 };
-  const pole: Day['change'] = (amps, _minute, stage) =>
-    stage === 'compressor' ? lowPhase(amps, 14) : amps;
+  const poleBy =
+    (percent: number): Day['change'] =>
+    (amps, _minute, stage) =>
+      stage === 'compressor' ? lowPhase(amps, percent) : amps;
+  const pole = poleBy(14);
   const supply: Day['change'] = (amps, _minute, stage) =>
     stage === 'rest' ? amps : lowPhase(amps, 8);
 
@@ -132,9 +135,28 @@ describe('the cause of an unbalance', () => {
     return raisedByCurrent.at(-1)?.causes[0]?.cause ?? 'none';
   }
 
-  it('is a pole or connection where only one load shows it', () => {
-    expect(firstCause(pole, {}, {})).toBe('worn-pole-or-connection');
+  it('is a pole or connection where only one load shows it, and it grew', () => {
+    const unit = bareUnit();
+    live(unit, 3, { change: healthy });
+    for (const percent of [1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12]) {
+      live(unit, 1, { change: poleBy(percent) });
+    }
+    expect(unit.story('unbalance')).toEqual(['opened routine', 'escalated urgent']);
+    for (const each of unit.of('unbalance')) {
+      expect(raised(each).causes[0]?.cause).toBe('worn-pole-or-connection');
+    }
+  });
+
+  it('is a pole or connection where the voltages are even, after the fuses or to ground', () => {
     expect(firstCause(pole, even, even)).toBe('worn-pole-or-connection');
+    const toGround = { van: 346, vbn: 347, vcn: 346 };
+    expect(firstCause(pole, toGround, toGround)).toBe('worn-pole-or-connection');
+  });
+
+  it('is the supply where it is far over the limit at once, and nothing else tells', () => {
+    expect(firstCause(pole, {}, {})).toBe('supply-voltage');
+    const low = { van: 346, vbn: 333, vcn: 346 };
+    expect(firstCause(pole, { van: 346, vbn: 347, vcn: 346 }, low)).toBe('supply-voltage');
   });
 
   it('is the supply where every load shows it, or the voltages do', () => {

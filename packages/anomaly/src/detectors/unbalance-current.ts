@@ -246,7 +246,8 @@ function judgeRunning(
   return { slice, excess, learned };
 }
 
-function limitPercent(percent: number, { drive }: DetectorParameters): number {
+/** A limit for the currents of this unit, points of the mean, from that of the trade. */
+export function limitPercent(percent: number, { drive }: DetectorParameters): number {
   return drive ? DRIVE_ALLOWANCE * percent : percent;
 }
 

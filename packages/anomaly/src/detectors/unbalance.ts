@@ -1,4 +1,4 @@
-import { type FieldGuards, hasShape, isOneOf } from '../field-guards.ts';
+import { type FieldGuards, hasShape, isNumberOrNull, isOneOf } from '../field-guards.ts';
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
@@ -14,7 +14,12 @@ import {
   currentPriority,
   stepCurrentUnbalance,
 } from './unbalance-current.ts';
-import { unbalanceFinding, voltageExplains } from './unbalance-finding.ts';
+import {
+  howItCame,
+  type UnbalanceCame,
+  unbalanceFinding,
+  voltageExplains,
+} from './unbalance-finding.ts';
 import {
   stepVoltageUnbalance,
   VOLTAGE_UNBALANCE_FIELDS,
@@ -38,13 +43,21 @@ export interface UnbalanceSlice {
   readonly standing: Priority | null;
   /** Which of the two raised it. */
   readonly raisedBy: 'current' | 'voltage' | 'both' | null;
+  /** How the currents of the finding that stands had become uneven; null: that does not show. */
+  readonly came: UnbalanceCame;
+  /** When the newest finding was closed: one soon after is the same, and came as it had. */
+  readonly closedAtMs: number | null;
 }
+
+const SAME_FINDING_MS: number = 14 * 24 * 3_600_000;
 
 export const UNBALANCE_START: UnbalanceSlice = {
   current: CURRENT_UNBALANCE_START,
   voltage: VOLTAGE_UNBALANCE_START,
   standing: null,
   raisedBy: null,
+  came: null,
+  closedAtMs: null,
 };
 
 export const UNBALANCE_FIELDS: FieldGuards<UnbalanceSlice> = {
@@ -52,6 +65,8 @@ export const UNBALANCE_FIELDS: FieldGuards<UnbalanceSlice> = {
   voltage: hasShape(VOLTAGE_UNBALANCE_FIELDS),
   standing: isOneOf([null, ...PRIORITIES]),
   raisedBy: isOneOf([null, 'current', 'voltage', 'both']),
+  came: isOneOf([null, 'at-once', 'by-and-by']),
+  closedAtMs: isNumberOrNull,
 };
 
 /** To be called for settled instants that bring currents or line voltages. */
@@ -76,22 +91,24 @@ export function stepUnbalance(
     });
   }
   if (judged === null && voltage === slice.voltage) return { slice, changes: NO_CHANGES };
-  const { standing, raisedBy } = slice;
-  const next = { current: judged?.slice ?? slice.current, voltage, standing, raisedBy };
-  return judge(next, sample, judged);
+  const { standing, raisedBy, came, closedAtMs } = slice;
+  const current = judged?.slice ?? slice.current;
+  const next = { current, voltage, standing, raisedBy, came, closedAtMs };
+  return judge(next, sample, judged, parameters);
 }
 
 function judge(
   slice: UnbalanceSlice,
   sample: Sample,
   judged: CurrentJudgement | null,
+  parameters: DetectorParameters,
 ): DetectorStep<UnbalanceSlice> {
   const { atMs } = sample;
   const current = judged?.excess === null ? null : currentPriority(slice.current);
   const voltage = voltagePriority(slice.voltage);
   if (slice.standing !== null && current === null && voltage === null && isOver(slice)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'unbalance', atMs }];
-    return { slice: { ...slice, standing: null, raisedBy: null }, changes };
+    return { slice: { ...slice, standing: null, raisedBy: null, closedAtMs: atMs }, changes };
   }
   const byVoltage = voltage !== null && (current === null || !isHigher(current, voltage));
   const reached = byVoltage ? voltage : current;
@@ -103,9 +120,15 @@ function judge(
     ...slice,
     standing: reached,
     raisedBy: slice.raisedBy === null || slice.raisedBy === by ? by : 'both',
+    came: isSameFinding(slice, atMs) ? slice.came : howItCame(judged, parameters),
   };
   const change = slice.standing === null ? 'opened' : 'escalated';
-  return { slice: next, changes: [unbalanceFinding(change, reached, by, next, sample, judged)] };
+  const finding = unbalanceFinding(change, reached, by, next, sample, judged, parameters);
+  return { slice: next, changes: [finding] };
+}
+
+function isSameFinding({ standing, closedAtMs }: UnbalanceSlice, atMs: number): boolean {
+  return standing !== null || (closedAtMs !== null && atMs - closedAtMs <= SAME_FINDING_MS);
 }
 
 /** True when what raised the finding has been calm for long enough. */

@@ -51,6 +51,8 @@ export const MARK_NAMES = [
   'volts-not-measured',
   'uneven-at-every-stage',
   'even-at-another-stage',
+  'uneven-at-once',
+  'uneven-by-and-by',
   'stage-not-learned',
   'lost-ahead-of-transformer',
   'phase-carries-nothing',
@@ -243,6 +245,16 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
     { 'worn-pole-or-connection': 3, 'supply-voltage': 0.3 },
     'stages',
   ),
+  'uneven-at-once': mark('far over the limit from the first time on: it came at once', {
+    'supply-voltage': 2.5,
+    'sensor-fault': 2,
+    'worn-pole-or-connection': 0.6,
+  }),
+  'uneven-by-and-by': mark('just over the limit when first seen: it grew', {
+    'worn-pole-or-connection': 1.7,
+    'supply-voltage': 0.35,
+    'sensor-fault': 0.3,
+  }),
   'stage-not-learned': mark('what this running stage normally has is not learned yet', {
     unknown: 1.5,
   }),
