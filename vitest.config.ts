@@ -25,6 +25,8 @@ export default defineConfig({
         test: {
           name: 'unit',
           include: ['{packages,services,simulators}/*/test/**/*.test.{ts,tsx}'],
+          // Loading the same modules for each of hundreds of files took longer than the tests.
+          isolate: false,
         },
       },
       {
