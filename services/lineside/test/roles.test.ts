@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { readyLine } from '../src/serve/ready-line.ts';
-import { ROLES, type Role, rolesFrom } from '../src/serve/roles.ts';
+import { ROLES, type Role, refuseIdleFleetFile, rolesFrom } from '../src/serve/roles.ts';
 
 describe('--only', () => {
   it('is all services when nothing is named', () => {
@@ -15,6 +15,23 @@ describe('--only', () => {
     expect(() => rolesFrom(['api', 'broker'])).toThrow(
       "--only: expected one of ingest, api, alerting, found 'broker'",
     );
+  });
+});
+
+describe('--fleet', () => {
+  const check = (roles: readonly Role[], file?: string) => () =>
+    refuseIdleFleetFile(new Set(roles), file);
+
+  it('is refused where nobody would apply the file', () => {
+    expect(check(['api', 'alerting'], 'fleet.yaml')).toThrow(
+      "ingest applies the fleet file, and this process runs without it; give --fleet to 'lineside serve --only ingest'",
+    );
+  });
+
+  it('is taken beside ingest, and may be left out', () => {
+    expect(check(['ingest'], 'fleet.yaml')).not.toThrow();
+    expect(check(ROLES, 'fleet.yaml')).not.toThrow();
+    expect(check(['api'])).not.toThrow();
   });
 });
 

@@ -1,6 +1,6 @@
 import { CommandFailure, EXIT } from '../failure.ts';
 import { readyLine } from '../serve/ready-line.ts';
-import { rolesFrom } from '../serve/roles.ts';
+import { refuseIdleFleetFile, rolesFrom } from '../serve/roles.ts';
 import { startServer } from '../serve/server.ts';
 import { serverLog } from '../serve/server-log.ts';
 import { untilToldToStop } from '../serve/stop-signal.ts';
@@ -18,6 +18,7 @@ export async function serve(options: ServeOptions): Promise<void> {
   const toldToStop = untilToldToStop();
   const settings = readSettings(process.env);
   const roles = rolesFrom(options.only);
+  refuseIdleFleetFile(roles, options.fleet);
   if (options.only.length > 0 && settings.outsideBroker === null) {
     throw new CommandFailure(
       EXIT.badInput,

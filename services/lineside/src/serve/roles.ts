@@ -18,3 +18,20 @@ function roleFrom(text: string): Role {
     `--only: expected one of ${ROLES.join(', ')}, found '${text}'`,
   );
 }
+
+/**
+ * Whoever names a fleet file wants it applied.
+ *
+ * @throws CommandFailure (2) where ingest, which applies it, runs in another process
+ */
+export function refuseIdleFleetFile(
+  roles: ReadonlySet<Role>,
+  fleetOption: string | undefined,
+): void {
+  if (fleetOption === undefined || roles.has('ingest')) return;
+  throw new CommandFailure(
+    EXIT.badInput,
+    '--fleet: ingest applies the fleet file, and this process runs without it; ' +
+      "give --fleet to 'lineside serve --only ingest'",
+  );
+}
