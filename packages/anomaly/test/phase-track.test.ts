@@ -92,6 +92,39 @@ describe.each([1, 2])('a track from pole to pole, a reading every %i min', (ever
     expect([...unit.of('phase-track'), ...damp.of('phase-track')]).toEqual([]);
   });
 
+  it('is found where every night is wet, as what nights before it did not carry', () => {
+    const unit = new ObservedUnit();
+    const wetOn = (): boolean => true;
+    live(unit, { days: 14, everyMinutes, wetOn, amps: () => REST });
+    const amps = (wet: number): Amps => [
+      REST[0] + 0.08 * wet ** 2,
+      REST[1] + 0.08 * wet ** 2,
+      REST[2],
+    ];
+    live(unit, { days: 6, everyMinutes, wetOn, amps });
+    expect(unit.story('phase-track')).toEqual(['opened routine']);
+    const heater = new ObservedUnit();
+    live(heater, { days: 14, everyMinutes, wetOn, amps: () => REST });
+    live(heater, {
+      days: 6,
+      everyMinutes,
+      wetOn,
+      amps: (wet) => (wet > 0.7 ? [REST[0] + 0.12, REST[1] + 0.12, REST[2]] : REST),
+    });
+    expect(heater.of('phase-track')).toEqual([]);
+  });
+
+  it('is not a small fan that runs in cycles, whatever its share of the hour', () => {
+    const unit = new ObservedUnit();
+    const amps = (wet: number): Amps => {
+      const minute = (unit.atMs / MINUTE_MS) % 40;
+      const isOn = minute < (wet > 0.5 ? 32 : 16);
+      return isOn ? [REST[0] + 1.2, REST[1] + 1.2, REST[2]] : REST;
+    };
+    live(unit, { days: 20, everyMinutes, wetOn: sometimes, amps });
+    expect(unit.of('phase-track')).toEqual([]);
+  });
+
   it('is not what one phase alone carries, nor all three', () => {
     const one = new ObservedUnit();
     live(one, {

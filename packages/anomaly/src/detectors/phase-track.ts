@@ -1,5 +1,4 @@
 import {
-  type FieldGuard,
   type FieldGuards,
   isBoolean,
   isListOf,
@@ -11,10 +10,23 @@ import {
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
-import { withStage } from './load-stage.ts';
 import { phaseTrackFinding } from './phase-track-finding.ts';
+import {
+  areRestLevels,
+  bandOf,
+  isKnown,
+  isRestLevel,
+  LOOK_EVERY_MS,
+  NO_LEVELS,
+  type RestLevel,
+  type RestLevels,
+  SETTLED_MS,
+  switchedAmps,
+  withDamp,
+  withDry,
+  withReading,
+} from './phase-track-levels.ts';
 import type { ThreePhases } from './sample.ts';
-import { smoothed } from './smoothing.ts';
 
 /**
  * A track from pole to pole on the line side: at rest, exactly two phases carry an extra current
@@ -23,13 +35,16 @@ import { smoothed } from './smoothing.ts';
  * Uses: `ia ib ic` with contactors open, the humidity of the film, the air's temperature.
  * A control transformer and crankcase heaters draw on two phases too, whatever the humidity, but
  * heaters differ with the cold: so what flows in a wet film is compared with what flowed in a dry
- * one at the same temperature, within five kelvin. Where that was not seen, only an extra counts
- * that no heater's temperature explains (a quarter of what these phases carry).
+ * one at the same temperature, within five kelvin. Where nights at that temperature are never dry,
+ * with what flowed in them before: that rises slowly, so that a track which appears shows. Where
+ * neither was seen, only an extra counts that no heater's temperature explains (a quarter of what
+ * these phases carry).
  * A heater or a small fan is on or off, so what comes at once, or stays at one size while the film
  * dries or wets, is none: a track's current follows the film without a step, by a quarter of it in
  * each wetting that counts. Extras at the sensor's floor are too small to tell.
  * Routine: at least 0.02 A, the third phase unchanged, for half an hour in each of two wettings;
- * below 0.04 A, which is a sensor's floor and shows only in means, for an hour in each of three.
+ * below 0.04 A, which is a sensor's floor and shows only in means, for an hour in each of three. A
+ * wetting is over with a dry film, or where the loads ran for six hours.
  * Urgent: half an ampere of it. Ends after a week of wettings without it, and with work on
  * contactors or a cleaning.
  * Limits: magnitudes hide a track between phases whose currents at rest lie across its own; a
@@ -37,7 +52,9 @@ import { smoothed } from './smoothing.ts';
  */
 export interface PhaseTrackSlice {
   /** At rest in a dry film, by temperature. */
-  readonly dry: readonly (RestLevel | null)[];
+  readonly dry: RestLevels;
+  /** At rest in a wet film on the days before, by temperature: rises slowly. */
+  readonly damp: RestLevels;
   /** At rest in a wet film now. */
   readonly wet: RestLevel | null;
   /** The pair that carries the extra in this wetting, as an index, and since when. */
@@ -52,38 +69,26 @@ export interface PhaseTrackSlice {
   readonly standing: Priority | null;
 }
 
-/** When it was last seen, for how long in all (up to what is asked for), and the amps. */
-type RestLevel = readonly [atMs: number, seenMs: number, a: number, b: number, c: number];
-
 const HOUR_MS = 3_600_000;
-/** A film changes within minutes; looking at each reading would cost and tell no more. */
-const LOOK_EVERY_MS = 110_000;
 /** A film below the one is dry, above the other it may conduct, %RH. */
 const DRY_PERCENT = 68;
 const WET_PERCENT = 78;
-const BANDS = 8;
-const BAND_KELVIN = 5;
-const COLDEST_CELSIUS = -6;
-const WET_TIME_CONSTANT_MS = 1_200_000;
-const DRY_TIME_CONSTANT_MS: number = 6 * HOUR_MS;
-const MOST_GAP_MS = 900_000;
-const SEEN_TO_COMPARE_MS: number = 2 * HOUR_MS;
-const DRY_LEVEL_KEEPS_MS: number = 30 * 24 * HOUR_MS;
+/** Nobody looked for so long: the film that is there now is another one. */
+const BETWEEN_WETTINGS_MS: number = 6 * HOUR_MS;
 /** What a mean over twenty readings of a clamp-on sensor tells; common practice, no source. */
 const LEAST_AMPS = 0.02;
 /** What its floor lets a single reading tell. */
 const PLAIN_AMPS = 0.04;
 /** Voltage and five kelvin move what heaters draw at rest by a few per cent. */
 const SHARE_OF_REST = 0.06;
+/** As much again, for a film is mostly there in the colder half of a band. */
+const SHARE_OF_DAMP: number = 2 * SHARE_OF_REST;
 /** Heaters with a cold start draw more in the cold, but not by this share. */
 const SHARE_UNMATCHED = 0.25;
-/** A film does not change so much between two looks; a heater's thermostat does. */
-const SWITCHED_AMPS = 0.08;
-const SWITCHED_SHARE = 0.2;
 /** A conducting film's current moves by this share of itself within a wetting. */
 const VARIED_SHARE = 0.25;
-/** Until a mean has settled it moves by noise alone. */
-const SETTLED_MS = 600_000;
+/** So much less at once is all of it. */
+const GONE_SHARE = 0.8;
 /** The two extras are alike, the third phase keeps still; within a third, as vectors add. */
 const LIKE_SHARE = 0.4;
 const HOLD_MS: number = HOUR_MS / 2;
@@ -93,10 +98,10 @@ const FAINT_WETTINGS_TO_RAISE = 3;
 /** A wire of half an ampere in a film is an arc before long; common practice, no source. */
 const URGENT_AMPS = 0.5;
 const CLOSING_MS: number = 7 * 24 * HOUR_MS;
-const PER_UNIT = 1e4;
 
 export const PHASE_TRACK_START: PhaseTrackSlice = {
-  dry: new Array<null>(BANDS).fill(null),
+  dry: NO_LEVELS,
+  damp: NO_LEVELS,
   wet: null,
   pair: null,
   sinceMs: null,
@@ -107,10 +112,9 @@ export const PHASE_TRACK_START: PhaseTrackSlice = {
   standing: null,
 };
 
-const isRestLevel: FieldGuard = isNullOr(isListOf(isNumber, 5));
-
 export const PHASE_TRACK_FIELDS: FieldGuards<PhaseTrackSlice> = {
-  dry: isListOf(isRestLevel, BANDS),
+  dry: areRestLevels,
+  damp: areRestLevels,
   wet: isRestLevel,
   pair: isNumberOrNull,
   sinceMs: isNumberOrNull,
@@ -142,12 +146,18 @@ export function stepPhaseTrack(
   if (!isStale && isSwitched(slice.range, currents)) {
     return { slice: { ...slice, wet: null, sinceMs: null, range: null }, changes: NO_CHANGES };
   }
-  const wet = withReading(isStale ? null : before, atMs, currents, WET_TIME_CONSTANT_MS);
-  const found = extraNow(slice.dry, wet, atMs, celsius);
-  const next = seen(slice, wet, atMs, found, currents.largest);
+  const wet = withReading(isStale ? null : before, atMs, currents);
+  const found = extraNow(slice, wet, atMs, celsius);
+  if (!isStale && found !== null && isGoneAtOnce(slice.range, currents, found)) {
+    return { slice: { ...slice, wet: null, sinceMs: null, range: null }, changes: NO_CHANGES };
+  }
+  const isLater = before !== null && atMs - before[0] > BETWEEN_WETTINGS_MS;
+  const known = { ...slice, damp: withDamp(slice.damp, wet, bandOf(celsius)) };
+  const next = seen(isLater ? anotherWetting(known) : known, wet, atMs, found, currents.largest);
   if (next.standing !== null && next.lastAtMs !== null && atMs - next.lastAtMs >= CLOSING_MS) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'phase-track', atMs }];
-    return { slice: { ...PHASE_TRACK_START, dry: slice.dry, wet }, changes };
+    const { dry, damp } = slice;
+    return { slice: { ...PHASE_TRACK_START, dry, damp, wet }, changes };
   }
   if (found === null || !next.counted || next.wettings < wettingsToRaise(found)) {
     return { slice: next, changes: NO_CHANGES };
@@ -163,7 +173,16 @@ export function stepPhaseTrack(
 function isSwitched(range: PhaseTrackSlice['range'], { largest }: ThreePhases): boolean {
   if (range === null) return false;
   const [, , last] = range;
-  return Math.abs(largest - last) > Math.max(SWITCHED_AMPS, SWITCHED_SHARE * last);
+  return Math.abs(largest - last) > switchedAmps(last);
+}
+
+/** A film takes longer than from one look to the next to dry; what was turned off is gone. */
+function isGoneAtOnce(
+  range: PhaseTrackSlice['range'],
+  { largest }: ThreePhases,
+  { amps }: PhaseExtra,
+): boolean {
+  return range !== null && amps >= PLAIN_AMPS && range[2] - largest >= GONE_SHARE * amps;
 }
 
 function wettingsToRaise({ amps }: PhaseExtra): number {
@@ -180,17 +199,12 @@ function dried(
   const band = bandOf(celsius);
   const before = slice.dry[band] ?? null;
   if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
-  const level = withReading(before, atMs, currents, DRY_TIME_CONSTANT_MS);
-  const dry = withStage(slice.dry, band, level);
-  return {
-    slice: { ...slice, dry, wet: null, pair: null, sinceMs: null, range: null, counted: false },
-    changes: NO_CHANGES,
-  };
+  const dry = withDry(slice.dry, atMs, currents, band);
+  return { slice: { ...anotherWetting(slice), dry, wet: null }, changes: NO_CHANGES };
 }
 
-function bandOf(celsius: number): number {
-  const band = Math.floor((celsius - COLDEST_CELSIUS) / BAND_KELVIN) + 1;
-  return Math.min(Math.max(band, 0), BANDS - 1);
+function anotherWetting(slice: PhaseTrackSlice): PhaseTrackSlice {
+  return { ...slice, pair: null, sinceMs: null, range: null, counted: false };
 }
 
 /** After work on what may be tracked everything is learned anew; what stood has ended. */
@@ -210,10 +224,21 @@ function seen(
   found: PhaseExtra | null,
   largestAmps: number,
 ): PhaseTrackSlice {
-  const { dry, standing, lastAtMs, wettings, counted } = slice;
+  const { dry, damp, standing, lastAtMs, wettings, counted } = slice;
   const range = rangeNow(slice, wet, found, largestAmps);
   if (found === null) {
-    return { dry, wet, pair: null, sinceMs: null, range, counted, wettings, lastAtMs, standing };
+    return {
+      dry,
+      damp,
+      wet,
+      pair: null,
+      sinceMs: null,
+      range,
+      counted,
+      wettings,
+      lastAtMs,
+      standing,
+    };
   }
   const { pair } = found;
   const sinceMs = slice.pair === pair ? (slice.sinceMs ?? atMs) : atMs;
@@ -222,6 +247,7 @@ function seen(
   const counts = follows && atMs - sinceMs >= (isFaint ? FAINT_HOLD_MS : HOLD_MS);
   return {
     dry,
+    damp,
     wet,
     pair,
     sinceMs,
@@ -255,16 +281,25 @@ export interface PhaseExtra {
   readonly restAmps: number;
 }
 
-/** Over the dry film of this temperature; where that is not known, over every dry film. */
+/**
+ * Over the dry film of this temperature; where that is not known, over what flowed in a film on the
+ * days before, else over every dry film.
+ */
 function extraNow(
-  dry: PhaseTrackSlice['dry'],
+  { dry, damp }: PhaseTrackSlice,
   wet: RestLevel,
   atMs: number,
   celsius: number,
 ): PhaseExtra | null {
-  const matched = dry[bandOf(celsius)] ?? null;
+  const band = bandOf(celsius);
+  const matched = dry[band] ?? null;
   if (matched !== null && isKnown(matched, atMs)) {
     return extraOf(matched, wet, LEAST_AMPS, SHARE_OF_REST);
+  }
+  const before = damp[band] ?? null;
+  if (before !== null && isKnown(before, atMs)) {
+    const extra = extraOf(before, wet, PLAIN_AMPS, SHARE_OF_DAMP);
+    if (extra !== null) return extra;
   }
   let least: PhaseExtra | null = null;
   for (const level of dry) {
@@ -274,10 +309,6 @@ function extraNow(
     if (least === null || extra.amps < least.amps) least = extra;
   }
   return least;
-}
-
-function isKnown([seenAtMs, seenMs]: RestLevel, atMs: number): boolean {
-  return seenMs >= SEEN_TO_COMPARE_MS && atMs - seenAtMs <= DRY_LEVEL_KEEPS_MS;
 }
 
 function extraOf(
@@ -306,26 +337,3 @@ const PAIR_PLACES = [
   [3, 4, 2],
   [4, 2, 3],
 ] as const;
-
-function withReading(
-  before: RestLevel | null,
-  atMs: number,
-  { a, b, c }: ThreePhases,
-  timeConstantMs: number,
-): RestLevel {
-  if (before === null) return [atMs, 0, a, b, c];
-  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
-  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
-  // The first hours make a plain mean, so that one odd reading does not stay.
-  const constantMs = Math.min(timeConstantMs, Math.max(seenMs, elapsedMs));
-  const mixed = (level: number, amps: number): number =>
-    Math.round(smoothed(level, amps, elapsedMs, constantMs) * PER_UNIT) / PER_UNIT;
-  const most = Math.max(timeConstantMs, SEEN_TO_COMPARE_MS);
-  return [
-    atMs,
-    Math.min(seenMs + elapsedMs, most),
-    mixed(lastA, a),
-    mixed(lastB, b),
-    mixed(lastC, c),
-  ];
-}

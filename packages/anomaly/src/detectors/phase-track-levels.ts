@@ -1,0 +1,130 @@
+import { type FieldGuard, isListOf, isNullOr, isNumber } from '../field-guards.ts';
+import { withStage } from './load-stage.ts';
+import type { ThreePhases } from './sample.ts';
+import { smoothed } from './smoothing.ts';
+
+/**
+ * What the three phases carry at rest: now, and what is known of it by temperature, in a dry film
+ * and in a wet one. What `phase-track.ts` compares. Raises nothing.
+ */
+
+/** When it was last seen, for how long in all (up to what is asked for), and the amps. */
+export type RestLevel = readonly [atMs: number, seenMs: number, a: number, b: number, c: number];
+/** By temperature, coldest first. */
+export type RestLevels = readonly (RestLevel | null)[];
+type Amps = readonly [a: number, b: number, c: number];
+
+const HOUR_MS = 3_600_000;
+/** A film changes within minutes; looking at each reading would cost and tell no more. */
+export const LOOK_EVERY_MS = 110_000;
+const BANDS = 8;
+const BAND_KELVIN = 5;
+const COLDEST_CELSIUS = -6;
+const WET_TIME_CONSTANT_MS = 1_200_000;
+const LEVEL_TIME_CONSTANT_MS: number = 6 * HOUR_MS;
+/** A track that grows must not be learned as what was there before. */
+const DAMP_RISES_MS: number = 20 * 24 * HOUR_MS;
+/** A single odd reading is no state of a load. */
+const PASSING_MS: number = HOUR_MS / 12;
+const MOST_GAP_MS = 900_000;
+/** Until a mean has settled it moves by noise alone. */
+export const SETTLED_MS = 600_000;
+const SEEN_TO_COMPARE_MS: number = 2 * HOUR_MS;
+const LEVEL_KEEPS_MS: number = 30 * 24 * HOUR_MS;
+/** A film does not change so much between two looks; a heater's thermostat does. */
+const SWITCHED_AMPS = 0.08;
+const SWITCHED_SHARE = 0.2;
+/** A step of what rises within weeks must not be lost. */
+const PER_UNIT = 1e6;
+
+export const NO_LEVELS: RestLevels = new Array<null>(BANDS).fill(null);
+export const isRestLevel: FieldGuard = isNullOr(isListOf(isNumber, 5));
+export const areRestLevels: FieldGuard = isListOf(isRestLevel, BANDS);
+
+/** Index of the band of air temperature. */
+export function bandOf(celsius: number): number {
+  const band = Math.floor((celsius - COLDEST_CELSIUS) / BAND_KELVIN) + 1;
+  return Math.min(Math.max(band, 0), BANDS - 1);
+}
+
+/** Whether it was seen for long enough, and lately enough, to compare with. */
+export function isKnown([seenAtMs, seenMs]: RestLevel, atMs: number): boolean {
+  return seenMs >= SEEN_TO_COMPARE_MS && atMs - seenAtMs <= LEVEL_KEEPS_MS;
+}
+
+/** More than this between two looks was switched, A. */
+export function switchedAmps(amps: number): number {
+  return Math.max(SWITCHED_AMPS, SWITCHED_SHARE * amps);
+}
+
+/** The levels with what flows in a dry film at this temperature. */
+export function withDry(
+  dry: RestLevels,
+  atMs: number,
+  { a, b, c }: ThreePhases,
+  band: number,
+): RestLevels {
+  const level = learned(dry[band] ?? null, atMs, [a, b, c], LEVEL_TIME_CONSTANT_MS);
+  return withStage(dry, band, level);
+}
+
+/** The levels with what flows in a wet film at this temperature, from a mean that has settled. */
+export function withDamp(
+  damp: RestLevels,
+  [atMs, wetMs, a, b, c]: RestLevel,
+  band: number,
+): RestLevels {
+  if (wetMs < SETTLED_MS) return damp;
+  return withStage(damp, band, learned(damp[band] ?? null, atMs, [a, b, c], DAMP_RISES_MS));
+}
+
+/**
+ * What flows at one temperature, over hours. Loads that come and go at rest (a thermostat's heater,
+ * a small fan) are not mixed: the lesser state counts, once it has lasted for some looks.
+ *
+ * @param risesMs how slowly it follows what flows more; what flows less it follows within hours.
+ */
+function learned(
+  before: RestLevel | null,
+  atMs: number,
+  [a, b, c]: Amps,
+  risesMs: number,
+): RestLevel {
+  if (before === null) return [atMs, 0, a, b, c];
+  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
+  const most = Math.max(lastA, lastB, lastC);
+  const step = Math.max(a, b, c) - most;
+  if (Math.abs(step) > switchedAmps(most)) {
+    return step < 0 || seenMs < PASSING_MS ? [atMs, 0, a, b, c] : before;
+  }
+  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
+  const known = seenMs >= SEEN_TO_COMPARE_MS;
+  const mixed = (level: number, amps: number): number => {
+    const slowMs = known && amps > level ? risesMs : LEVEL_TIME_CONSTANT_MS;
+    // The first hours make a plain mean, so that one odd reading does not stay.
+    const constantMs = known ? slowMs : Math.min(slowMs, Math.max(seenMs, elapsedMs));
+    return rounded(smoothed(level, amps, elapsedMs, constantMs));
+  };
+  const nowMs = Math.min(seenMs + elapsedMs, LEVEL_TIME_CONSTANT_MS);
+  return [atMs, nowMs, mixed(lastA, a), mixed(lastB, b), mixed(lastC, c)];
+}
+
+/** The mean over about twenty minutes; the first of them make a plain one. */
+export function withReading(
+  before: RestLevel | null,
+  atMs: number,
+  { a, b, c }: ThreePhases,
+): RestLevel {
+  if (before === null) return [atMs, 0, a, b, c];
+  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
+  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
+  const constantMs = Math.min(WET_TIME_CONSTANT_MS, Math.max(seenMs, elapsedMs));
+  const mixed = (level: number, amps: number): number =>
+    rounded(smoothed(level, amps, elapsedMs, constantMs));
+  const nowMs = Math.min(seenMs + elapsedMs, SEEN_TO_COMPARE_MS);
+  return [atMs, nowMs, mixed(lastA, a), mixed(lastB, b), mixed(lastC, c)];
+}
+
+function rounded(amps: number): number {
+  return Math.round(amps * PER_UNIT) / PER_UNIT;
+}
