@@ -1,52 +1,23 @@
 import type { ChannelValues, Reading } from '@lineside/readings';
-import type { DetectorStep } from './detectors/detector-step.ts';
-import { filmBand, filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
-import {
-  fellWithLoad,
-  isCapacitive,
-  type LeakageContext,
-  stepLeakage,
-  tellsHealth,
-} from './detectors/leakage.ts';
-import {
-  healthyLevel,
-  leastSeenMilliamps,
-  seenMilliampsPerAmp,
-  stepLeakageBaseline,
-} from './detectors/leakage-baseline.ts';
-import { stepLeakageLevel } from './detectors/leakage-level.ts';
-import { leakageLimits, type SeenBefore } from './detectors/leakage-limits.ts';
-import { climbsSteeply, stepLeakageRise } from './detectors/leakage-rise.ts';
-import { stepLeakageSide, whatRestSays } from './detectors/leakage-side.ts';
-import { cameAtOnceMs } from './detectors/leakage-step.ts';
-import { loadStage } from './detectors/load-stage.ts';
+import { type DetectorStep, NO_CHANGES } from './detectors/detector-step.ts';
+import { filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
 import { stepMoisture } from './detectors/moisture.ts';
-import { isSettled, mayStart, stepOperatingState } from './detectors/operating-state.ts';
+import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
 import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
 import { stepPhaseTrack } from './detectors/phase-track.ts';
 import { ageRepeatFuse, openedFuses } from './detectors/repeat-fuse.ts';
-import { type Sample, withoutOffset } from './detectors/sample.ts';
-import {
-  hasJumped,
-  type SensorCredibility,
-  sensorCredibility,
-  stepSensor,
-} from './detectors/sensor.ts';
+import type { Sample } from './detectors/sample.ts';
+import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
 import { marked } from './detectors/sensor-mark.ts';
 import { stepSupplyLoss } from './detectors/supply-loss.ts';
 import { stepUnbalance } from './detectors/unbalance.ts';
-import { compartmentIsWet, stepWetness } from './detectors/wetness.ts';
-import type { LeakageEstimate } from './response/humidity-curve.ts';
-import { wetDayBeyondLimit } from './response/leakage-outlook.ts';
-import { responseIsDue, stepLeakageResponse } from './response/leakage-response.ts';
+import { stepWetness } from './detectors/wetness.ts';
+import { judgeLeakage } from './judge-leakage.ts';
 import { stepPower } from './site/power-spells.ts';
 import type { FindingChange, WettingEpisode } from './vocabulary.ts';
 import type { WatchState } from './watch-state.ts';
-
-/** Humidity that is older says nothing of the leakage of now. */
-const HUMIDITY_STALE_MS = 1_800_000;
 
 const NO_EPISODES: readonly WettingEpisode[] = [];
 
@@ -88,7 +59,9 @@ export function judgeSample(
   const credible = sensorCredibility(sensor);
   const { level, baseline, side, rise, response, leakage } =
     settled && credible.leakage
-      ? judgeLeakage(before, { operating, wetness, film, sensor }, sample, parameters, findings)
+      ? findings.take(
+          judgeLeakage(before, { operating, wetness, film, sensor }, sample, parameters),
+        )
       : before;
   const phases = judgePhases(
     before,
@@ -98,19 +71,9 @@ export function judgeSample(
     parameters,
     findings,
   );
-  let { moisture } = before;
-  if (air !== null) {
-    moisture = findings.take(
-      stepMoisture(moisture, atMs, {
-        wetness,
-        outdoor,
-        level,
-        operating,
-        humidityIsCredible: credible.humidity,
-        fuses: openedFuses(before.repeatFuse),
-      }),
-    );
-  }
+  const moisture = findings.take(
+    judgeMoisture(before, { outdoor, wetness, level, operating }, air !== null, atMs, credible),
+  );
   const repeatFuse = findings.take(ageRepeatFuse(before.repeatFuse, atMs));
   return {
     state: {
@@ -139,6 +102,19 @@ export function judgeSample(
     changes: marked(findings.changes, credible),
     episodes: wetted === null ? NO_EPISODES : wetted.episodes,
   };
+}
+
+/** Moisture is judged by instants that bring the compartment's air. */
+function judgeMoisture(
+  { moisture, repeatFuse }: WatchState,
+  around: Pick<WatchState, 'outdoor' | 'wetness' | 'level' | 'operating'>,
+  hasAir: boolean,
+  atMs: number,
+  { humidity }: SensorCredibility,
+): DetectorStep<WatchState['moisture']> {
+  if (!hasAir) return { slice: moisture, changes: NO_CHANGES };
+  const fuses = openedFuses(repeatFuse);
+  return stepMoisture(moisture, atMs, { ...around, humidityIsCredible: humidity, fuses });
 }
 
 type PhaseSlices = Pick<WatchState, 'supplyLoss' | 'phaseLoss' | 'phaseTrack' | 'unbalance'>;
@@ -175,151 +151,4 @@ function judgePhases(
     }
   }
   return { supplyLoss, phaseLoss, phaseTrack, unbalance };
-}
-
-type LeakageSlices = Pick<
-  WatchState,
-  'level' | 'baseline' | 'side' | 'rise' | 'response' | 'leakage'
->;
-
-function seenBefore(
-  { baseline, leakage }: WatchState,
-  stage: number,
-  unlearned: boolean,
-  atMs: number,
-): SeenBefore {
-  const { firstAtMs, onsetMs } = leakage;
-  const sinceTheFirst = firstAtMs !== null && onsetMs === firstAtMs && !fellWithLoad(leakage);
-  return {
-    leastMilliamps: unlearned ? leastSeenMilliamps(baseline, stage) : null,
-    milliampsPerAmp: unlearned ? seenMilliampsPerAmp(baseline, stage) : 0,
-    sinceTheFirstMs: sinceTheFirst ? atMs - firstAtMs : null,
-  };
-}
-
-function humidityNow(
-  { atMs, humidityPercent }: WatchState['wetness'],
-  nowMs: number,
-): number | null {
-  return atMs !== null && nowMs - atMs <= HUMIDITY_STALE_MS ? humidityPercent : null;
-}
-
-function judgeLeakage(
-  state: WatchState,
-  {
-    operating,
-    wetness,
-    film,
-    sensor,
-  }: Pick<WatchState, 'operating' | 'wetness' | 'film' | 'sensor'>,
-  sent: Sample,
-  parameters: DetectorParameters,
-  findings: Findings,
-): LeakageSlices {
-  const sample = withoutOffset(sent, sensor.drift.offsetMilliamps ?? 0);
-  const { atMs, leakageMilliamps: milliamps } = sample;
-  if (milliamps === null) return state;
-  const wet = compartmentIsWet(wetness);
-  const rise = stepLeakageRise(state.rise, atMs, milliamps);
-  const stage = loadStage(operating, parameters);
-  const filmPercent = filmPercentAt(film, atMs);
-  const band = filmPercent === null ? null : filmBand(filmPercent);
-  const healthy =
-    band === null ? null : healthyLevel(state.baseline, stage, band, operating.largestAmps);
-  const healthyMilliamps = healthy?.milliamps ?? null;
-  const level = stepLeakageLevel(
-    state.level,
-    sample,
-    operating,
-    wet,
-    filmPercent,
-    healthyMilliamps,
-    parameters,
-  );
-  const seen = seenBefore(state, stage, healthy === null, atMs);
-  const limits = leakageLimits(healthy, operating, seen, parameters);
-  const excessMilliamps = milliamps - (healthyMilliamps ?? 0);
-  const sinceMs = cameAtOnceMs(level.step, excessMilliamps);
-  const { state: load } = operating;
-  const side =
-    band !== null && (load === 'idle' || load === 'running')
-      ? stepLeakageSide(state.side, atMs, excessMilliamps, load, band)
-      : state.side;
-  const context: LeakageContext = {
-    level,
-    limits,
-    operating,
-    rest:
-      band === null || healthy === null
-        ? 'unseen'
-        : whatRestSays(side, atMs, excessMilliamps, band, sinceMs),
-    climbing: limits.baselineMilliamps !== null && climbsSteeply(rise, limits),
-    wet,
-    fuses: openedFuses(state.repeatFuse),
-    doorOpen: sample.doorOpen,
-    humidityPercent: humidityNow(wetness, atMs),
-    filmPercent,
-    capacitive: isCapacitive(sample.leakageResistiveMilliamps, excessMilliamps),
-    addsAsNumber: hasJumped(sensor),
-    frozen: (wetness.celsius ?? 1) <= 0,
-    wetDay: wetDayToCome(state, parameters),
-  };
-  const leakage = findings.take(stepLeakage(state.leakage, atMs, milliamps, context, parameters));
-  const teaches = tellsHealth(leakage, limits, operating);
-  const baseline = teaches
-    ? judgeBaseline(state, operating, sample.doorOpen, atMs, milliamps, stage, band)
-    : state.baseline;
-  const response = judgeResponse(state.response, sample, milliamps, stage, {
-    operating,
-    wetness,
-    filmPercent,
-  });
-  return { level, baseline, side, rise, response, leakage };
-}
-
-/** Not with the door open, nor while a load may still be starting: sensors err more then. */
-function judgeBaseline(
-  { baseline, operating: before }: WatchState,
-  operating: WatchState['operating'],
-  doorOpen: boolean,
-  atMs: number,
-  milliamps: number,
-  stage: number,
-  band: number | null,
-): WatchState['baseline'] {
-  if (doorOpen || stage < 0 || band === null || mayStart(operating, before)) return baseline;
-  return stepLeakageBaseline(baseline, atMs, milliamps, stage, band, operating.largestAmps);
-}
-
-/** Asked for only where it could change something: it costs more than all the rest. */
-function wetDayToCome(
-  { leakage, response }: WatchState,
-  parameters: DetectorParameters,
-): LeakageEstimate | null {
-  return leakage.standing === 'routine' ? wetDayBeyondLimit(response, parameters) : null;
-}
-
-interface ResponseContext extends Pick<WatchState, 'operating' | 'wetness'> {
-  readonly filmPercent: number | null;
-}
-
-function judgeResponse(
-  slice: WatchState['response'],
-  sample: Sample,
-  milliamps: number,
-  stage: number,
-  { operating, wetness, filmPercent }: ResponseContext,
-): WatchState['response'] {
-  const { atMs, doorOpen } = sample;
-  if (filmPercent === null || stage < 0 || doorOpen || !responseIsDue(slice, atMs)) return slice;
-  return stepLeakageResponse(slice, atMs, {
-    milliamps,
-    resistiveMilliamps: sample.leakageResistiveMilliamps,
-    peakMilliamps: sample.leakagePeakMilliamps,
-    bursts: sample.leakageBursts,
-    stage,
-    largestAmps: operating.largestAmps,
-    filmPercent,
-    celsius: wetness.celsius,
-  });
 }

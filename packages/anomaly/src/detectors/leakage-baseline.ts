@@ -57,6 +57,8 @@ export interface HealthyLevel {
 const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
 const HABIT_SPREADS = 2;
+/** So much warmth and voltage move the amps of a load. */
+const SAME_LOAD_SHARE = 0.2;
 /** Common practice, no source. */
 const HEALTHY_MOST_MILLIAMPS = 3;
 const LEAST_LOOK_MS: number = 10 * MINUTE_MS;
@@ -112,7 +114,7 @@ export const LEAKAGE_BASELINE_FIELDS: FieldGuards<LeakageBaselineSlice> = {
  *
  * @param amps the largest phase current
  */
-export function healthyLevel(
+function healthyLevel(
   slice: LeakageBaselineSlice,
   stage: number,
   band: number,
@@ -143,6 +145,28 @@ export function healthyLevel(
     spreadMilliamps: growth(own, loadAmps) * own.spreadMilliamps,
     driestMilliamps: driest.milliamps,
   };
+}
+
+/**
+ * `healthyLevel`, or where the stage is not learned that of the next one, if it is learned under
+ * much the same amps: a load that draws more on warm days crosses from one stage into another.
+ */
+export function healthyLevelNearby(
+  slice: LeakageBaselineSlice,
+  stage: number,
+  band: number,
+  amps: number,
+): HealthyLevel | null {
+  const own = healthyLevel(slice, stage, band, amps);
+  if (own !== null || stage <= 0) return own;
+  for (const next of [stage - 1, stage + 1]) {
+    const learnedAmps = next > 0 ? meanAmps(slice.stages[next] ?? []) : 0;
+    if (Math.abs(amps - learnedAmps) <= SAME_LOAD_SHARE * learnedAmps) {
+      const level = healthyLevel(slice, next, band, amps);
+      if (level !== null) return level;
+    }
+  }
+  return null;
 }
 
 /** How many times the level a larger load may leak. */
@@ -297,6 +321,29 @@ function creptTo({ milliamps }: BandLevel, anchorMilliamps: number, step: number
   if (step <= 0) return milliamps + step;
   const highest = MOST_RISE_RATIO * anchorMilliamps + MOST_RISE_MILLIAMPS;
   return Math.min(milliamps + RISE_SHARE * step, Math.max(highest, milliamps));
+}
+
+/** With so much more under each running load, mA/A by stage: an error of the sensor that is new. */
+export function withErrors(
+  { stages }: LeakageBaselineSlice,
+  milliampsPerAmp: readonly number[],
+): LeakageBaselineSlice {
+  return {
+    stages: stages.map((bands, stage) => {
+      const perAmp = stage === 0 ? 0 : (milliampsPerAmp[stage] ?? 0);
+      return bands?.map((level) => (level === null ? null : raised(level, perAmp))) ?? null;
+    }),
+  };
+}
+
+function raised(level: BandLevel, perAmp: number): BandLevel {
+  const { anchorMilliamps } = level;
+  const more = perAmp * level.amps;
+  return {
+    ...level,
+    milliamps: rounded(level.milliamps + more),
+    anchorMilliamps: anchorMilliamps === null ? null : rounded(anchorMilliamps + more),
+  };
 }
 
 /** To the nanoampere: more digits than that only take room in the saved state. */

@@ -41,6 +41,8 @@ const ROUTINE_RATIO = 3;
 const ROUTINE_SPREADS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
+/** And twice that where a second error was proven on top: nothing else is learned so high. */
+const LEARNED_ERROR_MILLIAMPS_PER_AMP: number = 2 * LOAD_ERROR_MILLIAMPS_PER_AMP;
 /** Error and healthy leakage add as phasors: what goes with the amps does so roughly. */
 const OTHERS_MARGIN = 1.5;
 /** Of the most that split-core sensors err by; common practice, no source. */
@@ -91,7 +93,7 @@ export function leakageLimits(
   // It was learned at any load of this stage, of which the present one may be the smallest.
   const loadErrorMilliamps =
     operating.state === 'running'
-      ? LOAD_ERROR_MILLIAMPS_PER_AMP * stageTopAmps(operating.largestAmps, parameters)
+      ? LEARNED_ERROR_MILLIAMPS_PER_AMP * stageTopAmps(operating.largestAmps, parameters)
       : 0;
   const explained =
     !parameters.solidWye || milliamps <= leakageRoutineMilliamps + loadErrorMilliamps;
@@ -149,6 +151,20 @@ function driveLimits(
     closingMilliamps: milliamps + CLOSING_SHARE * (urgentMilliamps - milliamps),
     baselineMilliamps: milliamps,
     loadErrorMilliamps: 0,
+  };
+}
+
+/** Limits where so much of what is read is known to be the sensor's error, mA. */
+export function withLoadError(limits: LeakageLimits, errorMilliamps: number): LeakageLimits {
+  if (errorMilliamps <= 0) return limits;
+  const { routineMilliamps, baselineMilliamps } = limits;
+  return {
+    routineMilliamps: routineMilliamps === null ? null : routineMilliamps + errorMilliamps,
+    urgentMilliamps: limits.urgentMilliamps + errorMilliamps,
+    emergencyMilliamps: limits.emergencyMilliamps + errorMilliamps,
+    closingMilliamps: limits.closingMilliamps + errorMilliamps,
+    baselineMilliamps: baselineMilliamps === null ? null : baselineMilliamps + errorMilliamps,
+    loadErrorMilliamps: limits.loadErrorMilliamps,
   };
 }
 

@@ -7,11 +7,12 @@ import {
   isNumber,
 } from '../field-guards.ts';
 import { FILM_BANDS } from './film-humidity.ts';
+import { LOAD_ERROR_FIELDS, LOAD_ERROR_START, type LoadErrorSlice } from './load-error.ts';
 import { smoothed } from './smoothing.ts';
 
 /**
- * What leaks beyond health with contactors open and with contactors pulled in, by the humidity of
- * the film: where the leak is. Raises nothing.
+ * What leaks beyond health with contactors open, by the humidity of the film: where the leak is.
+ * Raises nothing.
  *
  * The line side is live always, the load side only behind a contactor that is pulled in. So a leak
  * that is there at rest is on the line side, and one that is gone at rest, in a film at least as
@@ -20,7 +21,7 @@ import { smoothed } from './smoothing.ts';
 export interface LeakageSideSlice {
   /** By band of humidity. */
   readonly idle: readonly (Excess | null)[];
-  readonly running: readonly (Excess | null)[];
+  readonly loadError: LoadErrorSlice;
 }
 
 interface Excess {
@@ -47,7 +48,10 @@ const SAME_LEAK_MILLIAMPS = 1;
 const OTHER_LEAK_SHARE = 0.2;
 
 const NO_BANDS: readonly null[] = new Array<null>(FILM_BANDS).fill(null);
-export const LEAKAGE_SIDE_START: LeakageSideSlice = { idle: NO_BANDS, running: NO_BANDS };
+export const LEAKAGE_SIDE_START: LeakageSideSlice = {
+  idle: NO_BANDS,
+  loadError: LOAD_ERROR_START,
+};
 
 const areBands: FieldGuard = isListOf(
   isNullOr(hasShape<Excess>({ atMs: isNumber, milliamps: isNumber, readings: isNumber })),
@@ -56,18 +60,17 @@ const areBands: FieldGuard = isListOf(
 
 export const LEAKAGE_SIDE_FIELDS: FieldGuards<LeakageSideSlice> = {
   idle: areBands,
-  running: areBands,
+  loadError: hasShape(LOAD_ERROR_FIELDS),
 };
 
-/** @param excessMilliamps above what is healthy; below zero counts as zero. */
+/** Takes readings at rest. @param excessMilliamps above what is healthy; below zero counts as zero. */
 export function stepLeakageSide(
   slice: LeakageSideSlice,
   atMs: number,
   excessMilliamps: number,
-  state: 'idle' | 'running',
   band: number,
 ): LeakageSideSlice {
-  const before = slice[state][band] ?? null;
+  const before = slice.idle[band] ?? null;
   const elapsedMs = before === null ? 0 : atMs - before.atMs;
   const isOld = before === null || elapsedMs > LEAKS_FOR_MS;
   const next: Excess = {
@@ -82,11 +85,9 @@ export function stepLeakageSide(
     ),
     readings: isOld ? 1 : Math.min(before.readings + 1, MOST_READINGS),
   };
-  const bands = slice[state].slice();
-  bands[band] = next;
-  return state === 'idle'
-    ? { idle: bands, running: slice.running }
-    : { idle: slice.idle, running: bands };
+  const idle = slice.idle.slice();
+  idle[band] = next;
+  return { idle, loadError: slice.loadError };
 }
 
 /**
@@ -113,6 +114,14 @@ export function whatRestSays(
     if (isOther && index >= band && ageMs <= DOES_NOT_LEAK_FOR_MS) word = 'does-not-leak';
   }
   return word;
+}
+
+/** What leaked beyond health at rest of late, mA; null where rest was not seen. */
+export function restExcessMilliamps({ idle }: LeakageSideSlice, nowMs: number): number | null {
+  let newest: Excess | null = null;
+  for (const rest of idle) if (rest !== null && rest.atMs > (newest?.atMs ?? 0)) newest = rest;
+  if (newest === null || nowMs - newest.atMs > DOES_NOT_LEAK_FOR_MS) return null;
+  return newest.milliamps;
 }
 
 /** To the microampere: more digits than that only take room in the saved state. */

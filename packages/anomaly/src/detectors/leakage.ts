@@ -27,6 +27,8 @@ const RESISTIVE_SHARE = 0.2;
 const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
+/** Of a load: what ran with less is another one. */
+const MORE_LOAD_SHARE = 0.8;
 /** And leakage followed it when it fell to this share. */
 const FELL_SHARE = 0.8;
 /** A reading below this share of the limit was well below it. */
@@ -268,7 +270,7 @@ function over(
       slice.lastMilliamps !== null &&
       slice.lastMilliamps < STEPPED_FROM_SHARE * limits.urgentMilliamps
     : slice.onsetStepped;
-  const error = onsetStepped ? 0 : limits.loadErrorMilliamps;
+  const error = onsetStepped && !hasMoreLoad(slice, operating) ? 0 : limits.loadErrorMilliamps;
   // More than a healthy unit and the sensor's largest error together is urgent in any case.
   const urgentMilliamps = Math.max(limits.urgentMilliamps, error + HEALTHY_WITH_ROOM_MILLIAMPS);
   const emergencyMilliamps = limits.emergencyMilliamps + error;
@@ -295,6 +297,14 @@ function over(
     belowMs: null,
     belowSinceMs: null,
   };
+}
+
+/** True under a load beyond those that the excess was seen under: the sensor's error comes on top. */
+function hasMoreLoad(
+  { overIdle, overAmps }: LeakageSlice,
+  { largestAmps }: OperatingSlice,
+): boolean {
+  return overIdle || (overAmps !== null && overAmps < MORE_LOAD_SHARE * largestAmps);
 }
 
 /**
