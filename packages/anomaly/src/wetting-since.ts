@@ -5,5 +5,5 @@ import type { WatchState } from './watch-state.ts';
  * compartment is dry.
  */
 export function wettingSinceMs({ wetness }: WatchState): number | null {
-  return wetness.open?.startMs ?? wetness.firstWetMs;
+  return wetness.open?.startMs ?? wetness.dampSinceMs ?? wetness.firstWetMs;
 }

@@ -37,7 +37,7 @@ describe('water on the plate', () => {
   it('teaches no offset as frost, and is liquid only after the thaw', () => {
     const unit = new ObservedUnit();
     const before = film(unit).offsetKelvin;
-    unit.hold(600, [{ rh: 100, t: -8, tp: -8.5 }]);
+    unit.hold(600, [{ rh: 100, t: -11, tp: -11.5 }]);
     expect(film(unit)).toMatchObject({ present: true, offsetKelvin: before });
     expect(unit.episodes).toEqual([]);
     unit.hold(60, [{ rh: 75, t: 2, tp: 0.5 }]);

@@ -53,15 +53,45 @@ describe('a wetting', () => {
     expect(unit.episodes.at(-1)!.peakMs).toBe(peakMs);
   });
 
-  it('is not opened by one wild value, by 79 % exactly, or by frost', () => {
+  it('is not opened by one wild value, below the edge of the criterion, or by dry frost', () => {
     const unit = new ObservedUnit();
     for (let hour = 0; hour < 5; hour += 1) {
       unit.hold(30, [DRY]);
       unit.hold(1, [{ rh: 100, t: 15 }]);
     }
-    unit.hold(300, [{ rh: 79, t: 10 }]);
-    unit.hold(300, [{ rh: 95, t: -4 }]);
+    unit.hold(300, [{ rh: 77, t: 10 }]);
+    unit.hold(50, [{ rh: 79, t: 10 }]);
+    unit.hold(300, [{ rh: 85, t: -4, tp: -4 }]);
     expect(unit.episodes).toEqual([]);
+  });
+
+  it('is opened by an hour at the edge of the criterion, without hours of wetness', () => {
+    // 80 %RH of ISO 9223 less 3 %RH that a sensor errs by.
+    const unit = new ObservedUnit();
+    unit.hold(60, [DRY]);
+    const startMs = unit.atMs;
+    unit.hold(90, [{ rh: 78, t: 10 }]);
+    expect(unit.episodes.at(-1)).toMatchObject({ startMs, source: 'humid-weather', wetHours: 0 });
+    expect(unit.state.wetness).toMatchObject({ wet: false, spell: { sinceMs: null } });
+  });
+
+  it('is opened by frost on the plate that salt thaws, not by a colder one', () => {
+    const cold = new ObservedUnit();
+    cold.hold(5 * 60, [{ rh: 90, t: -12, tp: -15 }]);
+    expect(cold.episodes).toEqual([]);
+    const unit = new ObservedUnit();
+    unit.hold(5 * 60, [{ rh: 90, t: -4, tp: -7 }]);
+    expect(unit.episodes.at(-1)).toMatchObject({ source: 'condensation', wetHours: 0 });
+    expect(unit.state.wetness).toMatchObject({ wet: false, spell: { sinceMs: null } });
+  });
+
+  it('keeps alarms to the strict criterion for an hour after it', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [WET]);
+    unit.hold(55, [{ rh: 60, t: 10 }]);
+    expect(unit.state.wetness.spell.sinceMs).not.toBeNull();
+    unit.hold(10, [{ rh: 60, t: 10 }]);
+    expect(unit.state.wetness.spell.sinceMs).toBeNull();
   });
 
   it('is opened by a plate below the dew point in air that is not wet by itself', () => {

@@ -158,9 +158,9 @@ describe('building air that thaws after a cold spell', () => {
 });
 
 describe('near-saturated air about freezing', () => {
-  it('wets dirt a little below 0 C, not in frost', () => {
+  it('wets dirt a little below 0 C, not where it is frozen', () => {
     const unit = new ObservedUnit();
-    unit.hold(3 * 60, [{ rh: 96, t: -3 }]);
+    unit.hold(3 * 60, [{ rh: 92, t: -3, tp: -2 }]);
     expect(unit.episodes).toEqual([]);
     const thawMs = unit.atMs;
     unit.hold(3 * 60, [{ rh: 96, t: -0.6 }]);

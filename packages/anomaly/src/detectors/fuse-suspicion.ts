@@ -41,7 +41,7 @@ export function speaksForFuses(before: BeforeTheLoss, atMs: number): boolean {
     phaseLoss.standing ||
     repeatFuse.replacements.length > 0 ||
     lately(phaseLoss.lostAtMs, LOST_MEMORY_MS) ||
-    lately(wetness.lastFilmMs, FILM_MEMORY_MS) ||
+    lately(wetness.spell.filmAtMs, FILM_MEMORY_MS) ||
     wetness.saturated ||
     (wetness.waterIsAbout && wetness.wet)
   );

@@ -1,4 +1,4 @@
-import { isTimeOfWetness, saturationOverWaterPascals } from '@lineside/physics';
+import { isTimeOfWetness } from '@lineside/physics';
 import {
   type FieldGuards,
   hasShape,
@@ -24,6 +24,7 @@ import {
   type UsualExcessBand,
   usualExcessAt,
 } from './usual-excess.ts';
+import { judgeWet } from './wet-criteria.ts';
 import {
   countWetDay,
   WET_DAYS_FIELDS,
@@ -31,6 +32,13 @@ import {
   type WetDays,
   wetMsOf30Days,
 } from './wet-days.ts';
+import {
+  spellStands,
+  stepWetSpell,
+  WET_SPELL_FIELDS,
+  WET_SPELL_START,
+  type WetSpell,
+} from './wet-spell.ts';
 import {
   endCourse,
   stepCourse,
@@ -43,8 +51,9 @@ import {
  * Wettings of the compartment, as episodes. Never an alarm.
  *
  * Uses: `rh t tp`, the outdoor report. Wet means ISO 9223's criterion (RH above 80 %, above 0 C)
- * in the air or at the plate, or a liquid film on the plate. Wettings begin a little below it and
- * last on while dirt dries, hours of wetness count by it.
+ * in the air or at the plate, or a liquid film on the plate: hours of wetness and alarms go by it.
+ * Wettings as episodes have a wider one, since dirt holds salt (`wet-criteria.ts`), and
+ * last on while dirt dries.
  */
 export interface WetnessSlice extends WettingCourse, WetDays {
   readonly atMs: number | null;
@@ -61,13 +70,14 @@ export interface WetnessSlice extends WettingCourse, WetDays {
    * vapour-pressure deficit times hours, Pa h. What it gives back is no water that got in.
    */
   readonly dewPascalHours: number;
-  /** The newest reading: wet, by ISO 9223, with water coming in. */
+  /** The newest reading: wet as alarms mean it, by ISO 9223, with water coming in. */
   readonly wet: boolean;
   readonly wetByIso: boolean;
   readonly excessIsReal: boolean;
   readonly saturated: boolean;
   readonly waterIsAbout: boolean;
   readonly film: PlateFilm;
+  readonly spell: WetSpell;
 }
 
 const MINUTE_MS = 60_000;
@@ -77,15 +87,6 @@ const LONGEST_UNSEEN_MS: number = 6 * HOUR_MS;
 /** Time between two wet readings counts at most this much. */
 const MOST_GAP_MS: number = 30 * MINUTE_MS;
 
-/** Of ISO 9223's criterion, above 0 C. */
-const ISO_PERCENT = 80;
-/** Less one for the sensor: a wetting at the edge of it is to be logged. */
-const DAMP_FROM_PERCENT: number = ISO_PERCENT - 1;
-/** Dirt gives its water off below the humidity at which it took it up, and later. */
-const DAMP_ON_PERCENT = 74;
-/** What dirt holds freezes a little below 0 C (common practice, no source). */
-const THAWING_CELSIUS = -1;
-const THAWING_PERCENT = 90;
 /** Building air condenses in such weather. */
 const FROST_CELSIUS = 5;
 const FROST_RATIO = 0.5;
@@ -111,6 +112,7 @@ export const WETNESS_START: WetnessSlice = {
   saturated: false,
   waterIsAbout: false,
   film: PLATE_FILM_START,
+  spell: WET_SPELL_START,
   ...WETTING_COURSE_START,
   ...WET_DAYS_START,
 };
@@ -131,6 +133,7 @@ export const WETNESS_FIELDS: FieldGuards<WetnessSlice> = {
   saturated: isBoolean,
   waterIsAbout: isBoolean,
   film: hasShape(PLATE_FILM_FIELDS),
+  spell: hasShape(WET_SPELL_FIELDS),
   ...WETTING_COURSE_FIELDS,
   ...WET_DAYS_FIELDS,
 };
@@ -142,9 +145,9 @@ export interface WetnessStep {
 
 const NO_EPISODES: readonly WettingEpisode[] = [];
 
-/** True from the first wet reading of a possible wetting until it has ended. */
+/** True from the first reading that is wet by the strict criterion until an hour without one. */
 export function compartmentIsWet(slice: WetnessSlice): boolean {
-  return slice.wet || slice.open !== null;
+  return slice.wet || spellStands(slice.spell);
 }
 
 /** To be called for instants that bring the compartment's air. */
@@ -165,19 +168,15 @@ export function stepWetness(
   const water = waterIsAbout(outdoor, atMs, air.celsius);
   const wetByIso = isTimeOfWetness(air.humidityPercent, air.celsius);
   const film = stepPlateFilm(before.film, air, excess, elapsedMs, usual?.pascals ?? 0);
-  const filmed = film.present && air.surfaceCelsius > 0;
-  const from = before.open !== null ? DAMP_ON_PERCENT : DAMP_FROM_PERCENT;
-  const wet = filmed || isDamp(air, from, 0) || isDamp(air, THAWING_PERCENT, THAWING_CELSIUS);
-  const strictlyWet = wet && before.wet && (filmed || isDamp(air, ISO_PERCENT, 0));
+  const seen = judgeWet(before, air, film.present);
   const excessIsReal = excess !== null && excess.beyondErrorPascals > 0 && dewPascalHours === 0;
   const saturated = isSaturated(air);
   const { course, episodes } = stepCourse(
     before,
     {
       atMs,
-      wetElapsedMs: strictlyWet ? elapsedMs : 0,
-      wet,
-      filmed,
+      wetElapsedMs: seen.byIsoOrFilm && before.wet ? elapsedMs : 0,
+      ...seen,
       waterIsAbout: water || sample.doorOpen,
       excessPascals: excess === null ? null : excess.pascals,
       excessRatio: excess === null ? null : ratioOf(excess, saturated, outdoor, usual),
@@ -199,13 +198,15 @@ export function stepWetness(
         : stepUsualExcess(before.usualExcess, outdoor.celsius, excess.pascals, water, elapsedMs),
     usualExcessPascals: usual === null ? null : usual.pascals,
     dewPascalHours,
-    wet,
+    wet: seen.wet,
     wetByIso,
     excessIsReal,
     saturated,
     waterIsAbout: water,
     film,
+    spell: stepWetSpell(before.spell, atMs, seen),
     firstWetMs: course.firstWetMs,
+    dampSinceMs: course.dampSinceMs,
     wetReadings: course.wetReadings,
     lastWetMs: course.lastWetMs,
     lastFilmMs: course.lastFilmMs,
@@ -244,14 +245,6 @@ function ratioOf(
   return fromBuilding ? Math.min(ratio, FROST_RATIO) : ratio;
 }
 
-/** Whether the air, or the air as the plate's own temperature makes it, is damper than that. */
-function isDamp(air: CompartmentAir, fromPercent: number, aboveCelsius: number): boolean {
-  const { surfaceCelsius, vapourPascals, humidityPercent } = air;
-  if (humidityPercent > fromPercent && air.celsius > aboveCelsius) return true;
-  if (air.marginInferred || !(surfaceCelsius > aboveCelsius && surfaceCelsius < 100)) return false;
-  return (100 * vapourPascals) / saturationOverWaterPascals(surfaceCelsius) > fromPercent;
-}
-
 /**
  * Air that is drier inside than outside loses vapour to dew or frost on cold surfaces; the same
  * exchange of air carries it out again, so deficit and excess times hours weigh each other up.
@@ -273,8 +266,16 @@ function dewBalance(
 
 function endWetting(slice: WetnessSlice, outdoor: OutdoorSlice): WetnessStep {
   const { course, episodes } = endCourse(slice, outdoor);
+  const spell = { ...WET_SPELL_START, filmAtMs: slice.spell.filmAtMs };
   return {
-    slice: { ...slice, wet: false, wetByIso: false, film: PLATE_FILM_START, ...course },
+    slice: {
+      ...slice,
+      wet: false,
+      wetByIso: false,
+      film: PLATE_FILM_START,
+      spell,
+      ...course,
+    },
     episodes: episodes.length === 0 ? NO_EPISODES : episodes,
   };
 }

@@ -12,15 +12,17 @@ import {
 
 /**
  * How wettings begin and end. One opens after ten minutes and two wet readings, dated back to the
- * first; it ends an hour after the last wet reading, dated back to it, so that short dry gaps stay
- * within one wetting. Damp air and a liquid film are wettings of their own: a film that comes
- * within two hours belongs to what began as damp air, a later one ends that and begins another;
- * damp air that is left an hour after the film has gone is another one again, and lasts until dirt
- * has dried, which takes hours. Water that got in is
- * one wetting until it has dried.
+ * first, or after an hour in which dirt may have been wet (`wet-criteria.ts`). It ends an hour after
+ * the last such reading, dated back to it, so that short dry gaps stay within one wetting. Damp air
+ * and a film are wettings of their own: a film that comes within two hours belongs to what began as
+ * damp air, a later one ends that and begins another; damp air that is left an hour after the film
+ * has gone is another one again, and lasts until dirt has dried, which takes hours. Water that got
+ * in is one wetting until it has dried.
  */
 export interface WettingCourse {
   readonly firstWetMs: number | null;
+  /** Since when dirt may be wet without a wetting; null while it may not. */
+  readonly dampSinceMs: number | null;
   readonly wetReadings: number;
   readonly lastWetMs: number | null;
   /** When there was last a liquid film. */
@@ -30,6 +32,7 @@ export interface WettingCourse {
 
 export const WETTING_COURSE_START: WettingCourse = {
   firstWetMs: null,
+  dampSinceMs: null,
   wetReadings: 0,
   lastWetMs: null,
   lastFilmMs: null,
@@ -38,6 +41,7 @@ export const WETTING_COURSE_START: WettingCourse = {
 
 export const WETTING_COURSE_FIELDS: FieldGuards<WettingCourse> = {
   firstWetMs: isNumberOrNull,
+  dampSinceMs: isNumberOrNull,
   wetReadings: isNumber,
   lastWetMs: isNumberOrNull,
   lastFilmMs: isNumberOrNull,
@@ -51,7 +55,9 @@ export interface WettingMoment {
   readonly wetElapsedMs: number;
   /** Whether air or plate are wet now. */
   readonly wet: boolean;
-  /** Whether a liquid film lies on the plate. */
+  /** Whether dirt may be wet now, by the wider criterion. */
+  readonly damp: boolean;
+  /** Whether a film lies on the plate, liquid or such frost as salt thaws. */
   readonly filmed: boolean;
   /** Whether rain, melt or an open door can have brought water in. */
   readonly waterIsAbout: boolean;
@@ -70,6 +76,8 @@ const MINUTE_MS = 60_000;
 const HOUR_MS = 3_600_000;
 const WETTING_OPENS_AFTER_MS: number = 10 * MINUTE_MS;
 const WET_READINGS_TO_OPEN = 2;
+/** At the edge of what is wet, a shorter time is as likely the sensor's; no source. */
+const DAMP_OPENS_AFTER_MS: number = HOUR_MS;
 const WETTING_MERGES_GAPS_MS: number = HOUR_MS;
 /** Air grows damp before a film shows: a film so soon after belongs to the same wetting. */
 const FILM_FOLLOWS_MS: number = 2 * HOUR_MS;
@@ -84,14 +92,15 @@ export function stepCourse(
   moment: WettingMoment,
   outdoor: OutdoorSlice,
 ): CourseStep {
-  const { atMs, wet, filmed } = moment;
-  if (!wet && before.open === null && before.firstWetMs === null) {
-    return { course: before, episodes: NO_EPISODES };
-  }
+  const { atMs, wet, damp, filmed } = moment;
+  const isDry = before.open === null && before.firstWetMs === null && before.dampSinceMs === null;
+  if (!damp && isDry) return { course: before, episodes: NO_EPISODES };
+  const goesOn = before.open !== null && (damp || dirtDries(before, atMs));
   const course: WettingCourse = {
     firstWetMs: before.open !== null || !wet ? null : (before.firstWetMs ?? atMs),
+    dampSinceMs: before.open !== null || !damp ? null : (before.dampSinceMs ?? atMs),
     wetReadings: wet ? Math.min(before.wetReadings + 1, WET_READINGS_TO_OPEN) : 0,
-    lastWetMs: wet || dirtDries(before, atMs) ? atMs : before.lastWetMs,
+    lastWetMs: wet || goesOn ? atMs : before.lastWetMs,
     lastFilmMs: filmed ? atMs : before.lastFilmMs,
     open: before.open,
   };
@@ -112,15 +121,19 @@ function maybeOpen(
   outdoor: OutdoorSlice,
 ): CourseStep {
   const { atMs } = moment;
-  const { firstWetMs, wetReadings } = course;
-  const opens =
+  const { firstWetMs, dampSinceMs, wetReadings } = course;
+  const wetLongEnough =
     firstWetMs !== null &&
     wetReadings >= WET_READINGS_TO_OPEN &&
     atMs - firstWetMs >= WETTING_OPENS_AFTER_MS;
-  if (!opens) return { course, episodes: NO_EPISODES };
-  const open = newWetting(firstWetMs, moment, outdoor);
+  const dampLongEnough = dampSinceMs !== null && atMs - dampSinceMs >= DAMP_OPENS_AFTER_MS;
+  const startMs = dampLongEnough ? dampSinceMs : firstWetMs;
+  if (startMs === null || !(wetLongEnough || dampLongEnough)) {
+    return { course, episodes: NO_EPISODES };
+  }
+  const open = newWetting(startMs, moment, outdoor);
   return {
-    course: { ...course, open, firstWetMs: null },
+    course: { ...course, open, firstWetMs: null, dampSinceMs: null, lastWetMs: atMs },
     episodes: [wettingEpisode(open, null, outdoor)],
   };
 }
@@ -131,9 +144,9 @@ function goOn(
   moment: WettingMoment,
   outdoor: OutdoorSlice,
 ): CourseStep {
-  const { atMs, wet, filmed } = moment;
+  const { atMs, damp, filmed } = moment;
   const { lastWetMs, lastFilmMs } = course;
-  if (!wet && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
+  if (!damp && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
     return endCourse(course, outdoor);
   }
   const oneWetting = wettingSource(open) === 'water-ingress';
@@ -143,9 +156,14 @@ function goOn(
     lastFilmMs !== null &&
     atMs - lastFilmMs > WETTING_MERGES_GAPS_MS
   ) {
-    const rest = { ...course, open: null, firstWetMs: wet ? lastFilmMs : null };
+    const rest = {
+      ...course,
+      open: null,
+      firstWetMs: moment.wet ? lastFilmMs : null,
+      dampSinceMs: damp ? lastFilmMs : null,
+    };
     const ended = [wettingEpisode(open, lastFilmMs, outdoor)];
-    return after(ended, wet ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] });
+    return after(ended, damp ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] });
   }
   if (!oneWetting && filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
     const rest = { ...course, open: newWetting(atMs, moment, outdoor) };
@@ -199,7 +217,13 @@ function rounded(value: number): number {
 /** Ends what goes on, at the last wet reading. */
 export function endCourse(course: WettingCourse, outdoor: OutdoorSlice): CourseStep {
   const { open, lastWetMs } = course;
-  const dry: WettingCourse = { ...course, firstWetMs: null, wetReadings: 0, open: null };
+  const dry: WettingCourse = {
+    ...course,
+    firstWetMs: null,
+    dampSinceMs: null,
+    wetReadings: 0,
+    open: null,
+  };
   if (open === null) return { course: dry, episodes: NO_EPISODES };
   return { course: dry, episodes: [wettingEpisode(open, lastWetMs ?? open.startMs, outdoor)] };
 }

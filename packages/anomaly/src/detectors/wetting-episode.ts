@@ -54,7 +54,7 @@ const NEAR_INGRESS_RATIO = 0.6;
 
 export function newWetting(
   startMs: number,
-  { atMs, air, filmed, excessPascals }: WettingMoment,
+  { atMs, air, wet, filmed, excessPascals }: WettingMoment,
   outdoor: OutdoorSlice,
 ): OpenWetting {
   return {
@@ -64,8 +64,8 @@ export function newWetting(
     highestHumidityPercent: air.humidityPercent,
     greatestExcessPascals: excessPascals,
     filmed,
-    wetMs: atMs - startMs,
-    filmMs: filmed ? atMs - startMs : 0,
+    wetMs: wet ? atMs - startMs : 0,
+    filmMs: wet && filmed ? atMs - startMs : 0,
     excessHours: 0,
     knownMs: 0,
     waterMs: 0,
