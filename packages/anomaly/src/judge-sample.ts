@@ -6,7 +6,7 @@ import { isSettled, stepOperatingState } from './detectors/operating-state.ts';
 import { stepOutdoor } from './detectors/outdoor.ts';
 import type { DetectorParameters } from './detectors/parameters.ts';
 import { stepPhaseLoss } from './detectors/phase-loss.ts';
-import { stepPhaseTrack } from './detectors/phase-track.ts';
+import { makesUneven, stepPhaseTrack } from './detectors/phase-track.ts';
 import { ageRepeatFuse, openedFuses } from './detectors/repeat-fuse.ts';
 import type { Sample } from './detectors/sample.ts';
 import { type SensorCredibility, sensorCredibility, stepSensor } from './detectors/sensor.ts';
@@ -142,7 +142,11 @@ function judgePhases(
     const { a, b, c } = credible.phases;
     const whole = phaseLoss.readings === 0 && !phaseLoss.standing;
     const believed = a && b && c && whole ? sample : { ...sample, currents: null };
-    unbalance = findings.take(stepUnbalance(unbalance, believed, operating, parameters));
+    const uneven =
+      believed.currents !== null && makesUneven(phaseTrack, believed.currents)
+        ? { ...sample, currents: null }
+        : believed;
+    unbalance = findings.take(stepUnbalance(unbalance, uneven, operating, parameters));
     const filmPercent = filmPercentAt(film, atMs);
     if (operating.state === 'idle' && believed.currents !== null && filmPercent !== null) {
       phaseTrack = findings.take(

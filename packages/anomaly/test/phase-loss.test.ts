@@ -214,6 +214,19 @@ describe('what is not a lost phase', () => {
     expect(unit.of('phase-loss')).toEqual([]);
   });
 
+  it('is two inrushes of a small fan whose running is taken for rest', () => {
+    const unit = new ObservedUnit();
+    const rest = { ia: 0, ib: 0.6, ic: 0.6 };
+    const fan = { ia: 1.7, ib: 2.2, ic: 0.6 };
+    unit.hold(60, [{ ia: 11, ib: 11.2, ic: 11.1 }]);
+    for (let cycle = 0; cycle < 20; cycle += 1) {
+      unit.hold(10, [rest]);
+      unit.hold(1, [cycle % 3 === 2 ? { ia: 8.1, ib: 8.7, ic: 0.6 } : fan]);
+      unit.hold(10, [fan]);
+    }
+    expect(unit.of('phase-loss')).toEqual([]);
+  });
+
   it('is one wild reading', () => {
     const unit = new ObservedUnit();
     for (let hour = 0; hour < 6; hour += 1) {

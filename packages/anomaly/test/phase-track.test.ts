@@ -125,6 +125,17 @@ describe.each([1, 2])('a track from pole to pole, a reading every %i min', (ever
     expect(unit.of('phase-track')).toEqual([]);
   });
 
+  it('is not told again as the unbalance that it makes of a small fan', () => {
+    const unit = new ObservedUnit();
+    const fan = { ia: 2.9, ib: 2.95, ic: 2.9 };
+    for (let cycle = 0; cycle < 10; cycle += 1) unit.hold(30 / everyMinutes, [fan]);
+    const amps = (wet: number): Amps => [REST[0] + 0.3 * wet, REST[1] + 0.3 * wet, REST[2]];
+    live(unit, { days: 20, everyMinutes, wetOn: sometimes, amps });
+    expect(unit.story('phase-track')).toEqual(['opened routine']);
+    unit.hold(120, [{ ia: 3.2, ib: 3.25, ic: 2.9 }]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
   it('is not what one phase alone carries, nor all three', () => {
     const one = new ObservedUnit();
     live(one, {

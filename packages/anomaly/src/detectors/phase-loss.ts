@@ -65,7 +65,10 @@ const REST_NOTED_MS = 240_000;
 const REST_SAME_AMPS = 0.3;
 /** The smallest of fans. Common practice, no source. */
 const FAN_LEAST_AMPS = 0.5;
-const ALIKE_SHARE = 0.85;
+/** Crankcase heaters of one unit. Common practice, no source. */
+const HEATER_MOST_AMPS = 1;
+/** Controls and heaters lie on one phase of a fan more than on the other. */
+const ALIKE_SHARE = 0.7;
 /** Below this share of the other two, a phase carries nothing of their load. */
 const NOTHING_SHARE = 0.35;
 
@@ -120,7 +123,7 @@ export function stepPhaseLoss(
     const gone = phaseGoneAtRest(atMs, currents, slice, leakage, waiting, sinceMs);
     // Voltage behind every fuse: what went was a load.
     const allLive = phasesByVoltage(sample, parameters) === 'well';
-    if (isInrushOver(slice, atMs, currents)) {
+    if (isInrushOver(slice, atMs, currents, operating)) {
       return judge(cleared(slice), sample, operating, null, parameters);
     }
     if (gone !== null && !allLive)
@@ -163,14 +166,24 @@ function waitsInThisRun(
 }
 
 /** True when two phases carry on with less right after: a small fan's start looked like a loss. */
-function isInrushOver(slice: PhaseLossSlice, atMs: number, currents: ThreePhases): boolean {
+function isInrushOver(
+  slice: PhaseLossSlice,
+  atMs: number,
+  currents: ThreePhases,
+  { idleLowestAmps }: OperatingSlice,
+): boolean {
   const { readings, standing, lostAtMs, phase } = slice;
   if (standing || readings === 0 || lostAtMs === null || atMs - lostAtMs > SAME_RUN_MS)
     return false;
   if (phase !== lowestPhase(currents)) return false;
   const { largest } = currents;
   const middle = middleAmpsOf(currents);
-  return middle >= largestAtRest(slice) + FAN_LEAST_AMPS && middle >= ALIKE_SHARE * largest;
+  // What was noted at rest may be the fan; a heater beside the controls draws less than one.
+  const withoutFan = Math.min(
+    largestAtRest(slice) + FAN_LEAST_AMPS,
+    (idleLowestAmps ?? Infinity) + HEATER_MOST_AMPS,
+  );
+  return middle >= withoutFan && middle >= ALIKE_SHARE * largest;
 }
 
 /** What runs beside the three-phase loads: an outlet on one phase, a fan on two. */
@@ -182,7 +195,10 @@ function aside(
   { runningAmps }: DetectorParameters,
 ): PhaseLossSlice {
   const middle = middleAmpsOf(currents);
-  if (middle < runningAmps) return rested(slice, atMs, currents);
+  if (middle < runningAmps) {
+    const isOver = isInrushOver(slice, atMs, currents, operating);
+    return isOver ? cleared(slice) : rested(slice, atMs, currents);
+  }
   if (currents.smallest >= NOTHING_SHARE * middle) return slice;
   const phase = lowestPhase(currents);
   const pairLoad = learnPairLoad(slice.pairLoad, phase, middle);

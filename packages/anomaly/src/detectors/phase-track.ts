@@ -169,6 +169,14 @@ export function stepPhaseTrack(
   return { slice: { ...next, standing: reached }, changes: [finding] };
 }
 
+/** A track of half an ampere makes loads up to this mean uneven by five per cent, A. */
+const MADE_UNEVEN_AMPS: number = URGENT_AMPS / 0.05;
+
+/** Whether a track that stands may be what makes the phases of so small a load uneven. */
+export function makesUneven({ standing }: PhaseTrackSlice, { a, b, c }: ThreePhases): boolean {
+  return standing !== null && (a + b + c) / 3 < MADE_UNEVEN_AMPS;
+}
+
 /** A small load that comes and goes at rest; a film changes by less between two looks. */
 function isSwitched(range: PhaseTrackSlice['range'], { largest }: ThreePhases): boolean {
   if (range === null) return false;
