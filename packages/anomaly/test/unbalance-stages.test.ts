@@ -186,6 +186,13 @@ describe('a single-phase fan beside two compressors', () => {
     expect(unit.of('unbalance')).toEqual([]);
   });
 
+  it('is no three-phase load while controls and a heater draw on the third phase', () => {
+    const unit = bareUnit();
+    unit.hold(240, [{ ia: 3.35, ib: 2.65, ic: 0.8 }]);
+    unit.hold(240, [{ ia: 3.63, ib: 2.65, ic: 1.08 }]);
+    expect(unit.of('unbalance')).toEqual([]);
+  });
+
   it('is no added load that has gone when a reading caught its inrush', () => {
     const unit = bareUnit();
     for (let cycle = 0; cycle < 20; cycle += 1) {

@@ -74,8 +74,8 @@ const EVEN_SHARE = 0.4;
 const EVEN_COUNTS = 4;
 /** A phase below this share of the mean is a lost phase, not an uneven one. */
 const CARRYING_SHARE = 0.35;
-/** What flows at rest on a third phase, by a neutral, is no motor. */
-const LEAST_CARRYING_AMPS = 0.7;
+/** What flows at rest on a third phase, by a neutral, controls or heaters, is no motor. */
+const LEAST_CARRYING_AMPS = 1.2;
 /** Small currents read uneven by the sensors' error alone. */
 const LEAST_MEAN_AMPS = 2;
 /** A stage within this share of the unbalanced one carries the same loads. */
