@@ -8,8 +8,17 @@ import { smoothed } from './smoothing.ts';
  * and in a wet one. What `phase-track.ts` compares. Raises nothing.
  */
 
-/** When it was last seen, for how long in all (up to what is asked for), and the amps. */
-export type RestLevel = readonly [atMs: number, seenMs: number, a: number, b: number, c: number];
+/**
+ * When it was last seen, for how long in all (up to what is asked for), and the amps. In whole
+ * seconds: there are many, and each digit takes room in the saved state.
+ */
+export type RestLevel = readonly [
+  atSeconds: number,
+  seenSeconds: number,
+  a: number,
+  b: number,
+  c: number,
+];
 /** By temperature, coldest first. */
 export type RestLevels = readonly (RestLevel | null)[];
 type Amps = readonly [a: number, b: number, c: number];
@@ -24,18 +33,20 @@ const WET_TIME_CONSTANT_MS = 1_200_000;
 const LEVEL_TIME_CONSTANT_MS: number = 6 * HOUR_MS;
 /** A track that grows must not be learned as what was there before. */
 const DAMP_RISES_MS: number = 20 * 24 * HOUR_MS;
+/** A step of what rises within weeks must not be lost in rounding. */
+const DAMP_EVERY_MS = 600_000;
 /** A single odd reading is no state of a load. */
 const PASSING_MS: number = HOUR_MS / 12;
 const MOST_GAP_MS = 900_000;
-/** Until a mean has settled it moves by noise alone. */
-export const SETTLED_MS = 600_000;
+/** Until then a mean moves by noise alone. */
+const SETTLED_MS = 600_000;
 const SEEN_TO_COMPARE_MS: number = 2 * HOUR_MS;
 const LEVEL_KEEPS_MS: number = 30 * 24 * HOUR_MS;
 /** A film does not change so much between two looks; a heater's thermostat does. */
 const SWITCHED_AMPS = 0.08;
 const SWITCHED_SHARE = 0.2;
-/** A step of what rises within weeks must not be lost. */
-const PER_UNIT = 1e6;
+const PER_UNIT = 1e5;
+const SECOND_MS = 1000;
 
 export const NO_LEVELS: RestLevels = new Array<null>(BANDS).fill(null);
 export const isRestLevel: FieldGuard = isNullOr(isListOf(isNumber, 5));
@@ -47,9 +58,19 @@ export function bandOf(celsius: number): number {
   return Math.min(Math.max(band, 0), BANDS - 1);
 }
 
+/** How long ago it was seen, ms. */
+export function ageMs([atSeconds]: RestLevel, nowMs: number): number {
+  return nowMs - SECOND_MS * atSeconds;
+}
+
+/** Whether a mean has settled, so that it moves by more than noise. */
+export function isSettledMean([, seenSeconds]: RestLevel): boolean {
+  return SECOND_MS * seenSeconds >= SETTLED_MS;
+}
+
 /** Whether it was seen for long enough, and lately enough, to compare with. */
-export function isKnown([seenAtMs, seenMs]: RestLevel, atMs: number): boolean {
-  return seenMs >= SEEN_TO_COMPARE_MS && atMs - seenAtMs <= LEVEL_KEEPS_MS;
+export function isKnown(level: RestLevel, nowMs: number): boolean {
+  return SECOND_MS * level[1] >= SEEN_TO_COMPARE_MS && ageMs(level, nowMs) <= LEVEL_KEEPS_MS;
 }
 
 /** More than this between two looks was switched, A. */
@@ -69,13 +90,12 @@ export function withDry(
 }
 
 /** The levels with what flows in a wet film at this temperature, from a mean that has settled. */
-export function withDamp(
-  damp: RestLevels,
-  [atMs, wetMs, a, b, c]: RestLevel,
-  band: number,
-): RestLevels {
-  if (wetMs < SETTLED_MS) return damp;
-  return withStage(damp, band, learned(damp[band] ?? null, atMs, [a, b, c], DAMP_RISES_MS));
+export function withDamp(damp: RestLevels, wet: RestLevel, band: number): RestLevels {
+  const before = damp[band] ?? null;
+  const atMs = SECOND_MS * wet[0];
+  if (!isSettledMean(wet) || (before !== null && ageMs(before, atMs) < DAMP_EVERY_MS)) return damp;
+  const [, , a, b, c] = wet;
+  return withStage(damp, band, learned(before, atMs, [a, b, c], DAMP_RISES_MS));
 }
 
 /**
@@ -90,14 +110,16 @@ function learned(
   [a, b, c]: Amps,
   risesMs: number,
 ): RestLevel {
-  if (before === null) return [atMs, 0, a, b, c];
-  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
+  const atSeconds = Math.round(atMs / SECOND_MS);
+  if (before === null) return [atSeconds, 0, a, b, c];
+  const [, seenSeconds, lastA, lastB, lastC] = before;
+  const seenMs = SECOND_MS * seenSeconds;
   const most = Math.max(lastA, lastB, lastC);
   const step = Math.max(a, b, c) - most;
   if (Math.abs(step) > switchedAmps(most)) {
-    return step < 0 || seenMs < PASSING_MS ? [atMs, 0, a, b, c] : before;
+    return step < 0 || seenMs < PASSING_MS ? [atSeconds, 0, a, b, c] : before;
   }
-  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
+  const elapsedMs = Math.min(ageMs(before, atMs), MOST_GAP_MS);
   const known = seenMs >= SEEN_TO_COMPARE_MS;
   const mixed = (level: number, amps: number): number => {
     const slowMs = known && amps > level ? risesMs : LEVEL_TIME_CONSTANT_MS;
@@ -106,7 +128,13 @@ function learned(
     return rounded(smoothed(level, amps, elapsedMs, constantMs));
   };
   const nowMs = Math.min(seenMs + elapsedMs, LEVEL_TIME_CONSTANT_MS);
-  return [atMs, nowMs, mixed(lastA, a), mixed(lastB, b), mixed(lastC, c)];
+  return [
+    atSeconds,
+    Math.round(nowMs / SECOND_MS),
+    mixed(lastA, a),
+    mixed(lastB, b),
+    mixed(lastC, c),
+  ];
 }
 
 /** The mean over about twenty minutes; the first of them make a plain one. */
@@ -115,14 +143,22 @@ export function withReading(
   atMs: number,
   { a, b, c }: ThreePhases,
 ): RestLevel {
-  if (before === null) return [atMs, 0, a, b, c];
-  const [lastAtMs, seenMs, lastA, lastB, lastC] = before;
-  const elapsedMs = Math.min(atMs - lastAtMs, MOST_GAP_MS);
+  const atSeconds = Math.round(atMs / SECOND_MS);
+  if (before === null) return [atSeconds, 0, a, b, c];
+  const [, seenSeconds, lastA, lastB, lastC] = before;
+  const seenMs = SECOND_MS * seenSeconds;
+  const elapsedMs = Math.min(ageMs(before, atMs), MOST_GAP_MS);
   const constantMs = Math.min(WET_TIME_CONSTANT_MS, Math.max(seenMs, elapsedMs));
   const mixed = (level: number, amps: number): number =>
     rounded(smoothed(level, amps, elapsedMs, constantMs));
   const nowMs = Math.min(seenMs + elapsedMs, SEEN_TO_COMPARE_MS);
-  return [atMs, nowMs, mixed(lastA, a), mixed(lastB, b), mixed(lastC, c)];
+  return [
+    atSeconds,
+    Math.round(nowMs / SECOND_MS),
+    mixed(lastA, a),
+    mixed(lastB, b),
+    mixed(lastC, c),
+  ];
 }
 
 function rounded(amps: number): number {

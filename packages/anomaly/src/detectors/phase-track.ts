@@ -12,15 +12,16 @@ import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts'
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { phaseTrackFinding } from './phase-track-finding.ts';
 import {
+  ageMs,
   areRestLevels,
   bandOf,
   isKnown,
   isRestLevel,
+  isSettledMean,
   LOOK_EVERY_MS,
   NO_LEVELS,
   type RestLevel,
   type RestLevels,
-  SETTLED_MS,
   switchedAmps,
   withDamp,
   withDry,
@@ -141,8 +142,8 @@ export function stepPhaseTrack(
   if (filmPercent < DRY_PERCENT) return dried(slice, atMs, currents, celsius);
   if (filmPercent < WET_PERCENT) return { slice, changes: NO_CHANGES };
   const { wet: before } = slice;
-  if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
-  const isStale = before === null || atMs - before[0] > HOUR_MS;
+  if (before !== null && ageMs(before, atMs) < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
+  const isStale = before === null || ageMs(before, atMs) > HOUR_MS;
   if (!isStale && isSwitched(slice.range, currents)) {
     return { slice: { ...slice, wet: null, sinceMs: null, range: null }, changes: NO_CHANGES };
   }
@@ -151,7 +152,7 @@ export function stepPhaseTrack(
   if (!isStale && found !== null && isGoneAtOnce(slice.range, currents, found)) {
     return { slice: { ...slice, wet: null, sinceMs: null, range: null }, changes: NO_CHANGES };
   }
-  const isLater = before !== null && atMs - before[0] > BETWEEN_WETTINGS_MS;
+  const isLater = before !== null && ageMs(before, atMs) > BETWEEN_WETTINGS_MS;
   const known = { ...slice, damp: withDamp(slice.damp, wet, bandOf(celsius)) };
   const next = seen(isLater ? anotherWetting(known) : known, wet, atMs, found, currents.largest);
   if (next.standing !== null && next.lastAtMs !== null && atMs - next.lastAtMs >= CLOSING_MS) {
@@ -206,7 +207,7 @@ function dried(
 ): DetectorStep<PhaseTrackSlice> {
   const band = bandOf(celsius);
   const before = slice.dry[band] ?? null;
-  if (before !== null && atMs - before[0] < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
+  if (before !== null && ageMs(before, atMs) < LOOK_EVERY_MS) return { slice, changes: NO_CHANGES };
   const dry = withDry(slice.dry, atMs, currents, band);
   return { slice: { ...anotherWetting(slice), dry, wet: null }, changes: NO_CHANGES };
 }
@@ -270,11 +271,12 @@ function seen(
 /** What the pair's lesser phase has carried since nothing was switched. */
 function rangeNow(
   { range, pair }: PhaseTrackSlice,
-  [, seenMs, a, b, c]: RestLevel,
+  wet: RestLevel,
   found: PhaseExtra | null,
   largestAmps: number,
 ): NonNullable<PhaseTrackSlice['range']> {
-  if (found === null || seenMs < SETTLED_MS) return [0, 0, largestAmps];
+  if (found === null || !isSettledMean(wet)) return [0, 0, largestAmps];
+  const [, , a, b, c] = wet;
   const amps =
     found.pair === 0 ? Math.min(a, b) : found.pair === 1 ? Math.min(b, c) : Math.min(c, a);
   if (range === null || range[1] === 0 || pair !== found.pair) return [amps, amps, largestAmps];
