@@ -104,3 +104,14 @@ describe('a track that wets each night', () => {
     expect(unit.story('leakage')).toEqual(['opened routine', 'closed']);
   });
 });
+
+it('what came at once at rest and went by itself is one alarm, though it comes each night', () => {
+  const unit = learnedUnit();
+  for (let night = 0; night < 4; night += 1) {
+    offset(unit, 0.2, 15);
+    live(unit, 23.8);
+  }
+  expect(unit.story('leakage')).toEqual(['opened urgent']);
+  live(unit, 40);
+  expect(unit.story('leakage')).toEqual(['opened urgent', 'closed']);
+});

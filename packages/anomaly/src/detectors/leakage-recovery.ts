@@ -26,6 +26,11 @@ const RETURNS_WITHIN_MS: number = 14 * 86_400_000;
 /** ... and its end is awaited four times as long each time, up to 64 times; as weather, four. */
 const RETURN_FACTOR = 4;
 const MOST_RETURNS = 3;
+/**
+ * What came at once at rest and went by itself was switched, by a thermostat or the season's nights
+ * (a damp heater dries in an hour): it comes again within the next day or so. One alarm for them.
+ */
+const SWITCHED_MS: number = 36 * 3_600_000;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */
 const SAME_LOAD_SHARE = 0.85;
 /** With less load, leakage counts as low below this share of the way to the lowest limit. */
@@ -43,11 +48,13 @@ export function hasRecovered(slice: LeakageSlice, atMs: number): boolean {
   const { belowMs, belowSinceMs } = slice;
   const humid = wasHumid(slice);
   const { returns } = slice;
+  const switchedMs = slice.onsetStepped && slice.overIdle ? SWITCHED_MS : 0;
   const closingMs = humid
     ? CLOSING_HUMID_MS * (1 + returns)
     : CLOSING_MS * RETURN_FACTOR ** returns;
-  if (belowMs !== null && belowMs >= closingMs) return true;
-  const untestedMs = humid ? UNTESTED_HUMIDITY_MS : UNTESTED_LOAD_MS * (1 + 2 * returns);
+  if (belowMs !== null && belowMs >= Math.max(closingMs, switchedMs)) return true;
+  const loadMs = Math.max(UNTESTED_LOAD_MS * (1 + 2 * returns), switchedMs);
+  const untestedMs = humid ? UNTESTED_HUMIDITY_MS : loadMs;
   return belowSinceMs !== null && atMs - belowSinceMs >= untestedMs;
 }
 
