@@ -6,6 +6,7 @@ import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts'
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { isSameLoad, type LeakageLevelSlice } from './leakage-level.ts';
+import { steadyOffsetMilliamps } from './leakage-step.ts';
 import { moistureFinding } from './moisture-finding.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { OutdoorSlice } from './outdoor.ts';
@@ -24,6 +25,8 @@ import { compartmentIsWet, type WetnessSlice } from './wetness.ts';
  * station the season explains everything.
  * Urgent: a wet plate with leakage responding (at least 3 mA and three times its dry level under
  * the same load, and 3 mA above what is healthy in such a film, at two readings over five minutes).
+ * What came at once is no answer, nor what is left of it as it decays: a film wets slower, a damp
+ * heater element, a filter or an arrester comes so, and leakage has limits of its own.
  * Closes after two hours dry, without excess, without response; once leakage has responded, after
  * two days without response, so that a track that wets each night is one finding; after water that
  * got in, after two weeks without, so that a leak is one finding over the rains that find it; or
@@ -34,6 +37,8 @@ export interface MoistureSlice {
   readonly excessMs: DwellMs;
   readonly respondingReadings: number;
   readonly respondingSinceMs: number | null;
+  /** What came at once and has not gone again, as it was then, mA; null when nothing did. */
+  readonly suddenMilliamps: number | null;
   /** Until when what was seen may come back: a finding stands at least so long. */
   readonly mayReturnUntilMs: number | null;
   readonly beyondWeatherMs: number;
@@ -64,6 +69,8 @@ const MOST_GAP_MS: number = 30 * MINUTE_MS;
 const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
 const RESPONSE_RATIO = 3;
+/** As of a step (`leakage-step.ts`): the part of what leaks now that must have come at once. */
+const SUDDEN_SHARE = 0.65;
 /** After dew a sensor sticks there for up to nine or ten hours (common practice). */
 const SATURATED_SHARE = 1 / 6;
 /** Frozen water has wetted nothing yet, though snow and frost give off vapour too. */
@@ -76,6 +83,7 @@ export const MOISTURE_START: MoistureSlice = {
   excessMs: null,
   respondingReadings: 0,
   respondingSinceMs: null,
+  suddenMilliamps: null,
   mayReturnUntilMs: null,
   beyondWeatherMs: 0,
   calmMs: null,
@@ -88,6 +96,7 @@ export const MOISTURE_FIELDS: FieldGuards<MoistureSlice> = {
   excessMs: isNumberOrNull,
   respondingReadings: isNumber,
   respondingSinceMs: isNumberOrNull,
+  suddenMilliamps: isNumberOrNull,
   mayReturnUntilMs: isNumberOrNull,
   beyondWeatherMs: isNumber,
   calmMs: isNumberOrNull,
@@ -119,7 +128,10 @@ export function stepMoisture(
   const thawed = (wetness.celsius ?? 0) > THAWED_CELSIUS;
   const excess = wetness.excessIsReal && startsOrGoesOn && thawed;
   const dryMilliamps = dryLevel(level, operating);
-  const responding = leakageResponds(atMs, wetness, level, dryMilliamps);
+  const suddenMilliamps = suddenNow(slice, level);
+  const responding =
+    leakageResponds(atMs, wetness, level, dryMilliamps) &&
+    (suddenMilliamps ?? 0) < SUDDEN_SHARE * beyondHealth(level);
   const beyondWeatherMs = nextBeyondWeather(slice.beyondWeatherMs, elapsedMs, context);
   const doubtful = excess && wetness.saturated;
   const countedMs = doubtful ? (wetness.waterIsAbout ? SATURATED_SHARE : 0) * elapsedMs : elapsedMs;
@@ -135,6 +147,7 @@ export function stepMoisture(
     excessMs,
     respondingReadings: responding ? Math.min(slice.respondingReadings + 1, RESPONSE_READINGS) : 0,
     respondingSinceMs: responding ? (slice.respondingSinceMs ?? atMs) : null,
+    suddenMilliamps,
     mayReturnUntilMs:
       memoryMs > 0
         ? Math.max(slice.mayReturnUntilMs ?? 0, atMs + memoryMs)
@@ -208,6 +221,17 @@ function dryLevel(level: LeakageLevelSlice, operating: OperatingSlice): number |
   if (operating.state === 'idle') return level.dryIdleMilliamps;
   const running = operating.state === 'running' && isSameLoad(level, operating);
   return running ? level.dryRunningMilliamps : null;
+}
+
+/** Beyond health, mA, with what came at once. */
+function beyondHealth({ milliamps, excessMilliamps, step }: LeakageLevelSlice): number {
+  return (excessMilliamps ?? milliamps ?? 0) + steadyOffsetMilliamps(step);
+}
+
+function suddenNow(slice: MoistureSlice, level: LeakageLevelSlice): number | null {
+  const { step } = level.step;
+  if (step !== null) return step.milliamps;
+  return beyondHealth(level) >= RESPONSE_LEAST_MILLIAMPS ? slice.suddenMilliamps : null;
 }
 
 function leakageResponds(
