@@ -27,8 +27,8 @@ const RETURNS_WITHIN_MS: number = 14 * 86_400_000;
 const RETURN_FACTOR = 4;
 const MOST_RETURNS = 3;
 /**
- * What came at once at rest and went by itself was switched, by a thermostat or the season's nights
- * (a damp heater dries in an hour): it comes again within the next day or so. One alarm for them.
+ * What came back at once at rest after it had gone by itself is switched, by a thermostat or the
+ * season's nights (a damp heater dries in an hour): it will come again within the next day or so.
  */
 const SWITCHED_MS: number = 36 * 3_600_000;
 /** A load of at least this share of the one that leaked puts the leak to the test again. */
@@ -48,7 +48,7 @@ export function hasRecovered(slice: LeakageSlice, atMs: number): boolean {
   const { belowMs, belowSinceMs } = slice;
   const humid = wasHumid(slice);
   const { returns } = slice;
-  const switchedMs = slice.onsetStepped && slice.overIdle ? SWITCHED_MS : 0;
+  const switchedMs = returns > 0 && slice.onsetStepped && slice.overIdle ? SWITCHED_MS : 0;
   const closingMs = humid
     ? CLOSING_HUMID_MS * (1 + returns)
     : CLOSING_MS * RETURN_FACTOR ** returns;
