@@ -64,7 +64,7 @@ import {
 import { POWER_FIELDS, POWER_START, type PowerSlice } from './site/power-spells.ts';
 
 /** Rises when a saved state of before can no longer go on; such a unit is replayed. */
-export const WATCH_STATE_VERSION = 6;
+export const WATCH_STATE_VERSION = 7;
 
 /** The most that a state takes as JSON; every list in it has a named limit. */
 export const WATCH_STATE_MOST_BYTES = 12_288;

@@ -158,7 +158,7 @@ export function stepLeakageLevel(
         : slice.dryRunningMilliamps,
     dryRunningAmps: running && !compartmentWet ? operating.largestAmps : slice.dryRunningAmps,
     step,
-    excessMilliamps: excess === null ? null : excess - steadyOffsetMilliamps(step),
+    excessMilliamps: excess === null ? null : rounded(excess - steadyOffsetMilliamps(step)),
     surgeAtMs: surging ? atMs : slice.surgeAtMs,
     surgeMilliamps: surging ? peak : slice.surgeMilliamps,
     surging,
@@ -186,4 +186,9 @@ function levelOf(
     levelAtMs === null ? 0 : atMs - levelAtMs,
     LEVEL_TIME_CONSTANT_MS,
   );
+}
+
+/** To the microampere: more digits than that only take room in the saved state. */
+function rounded(milliamps: number): number {
+  return Math.round(milliamps * 1e3) / 1e3;
 }

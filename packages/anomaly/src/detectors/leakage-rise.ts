@@ -47,7 +47,7 @@ export function stepLeakageRise(
   if (slice.blockStartMs === blockStartMs) {
     return {
       blockStartMs,
-      lowestMilliamps: Math.min(slice.lowestMilliamps, milliamps),
+      lowestMilliamps: Math.min(slice.lowestMilliamps, rounded(milliamps)),
       readings: Math.min(slice.readings + 1, READINGS_A_BLOCK),
       earlier,
     };
@@ -55,7 +55,7 @@ export function stepLeakageRise(
   const follows = slice.blockStartMs !== null && blockStartMs - slice.blockStartMs === BLOCK_MS;
   return {
     blockStartMs,
-    lowestMilliamps: milliamps,
+    lowestMilliamps: rounded(milliamps),
     readings: 1,
     earlier: follows ? [...earlier, slice.lowestMilliamps].slice(-RISES) : [],
   };
@@ -75,4 +75,9 @@ export function climbsSteeply(slice: LeakageRiseSlice, limits: LeakageLimits): b
   }
   const inAnHour = lowestMilliamps + HOUR_PER_RISES * (lowestMilliamps - first);
   return inAnHour >= limits.emergencyMilliamps;
+}
+
+/** To the microampere: more digits than that only take room in the saved state. */
+function rounded(milliamps: number): number {
+  return Math.round(milliamps * 1e3) / 1e3;
 }

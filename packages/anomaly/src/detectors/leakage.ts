@@ -95,7 +95,7 @@ export function stepLeakage(
     ? over(slice, atMs, milliamps, context)
     : under(slice, atMs, milliamps, context, overRoutineMs);
   const lastAmps = operating.state === 'unknown' ? null : operating.largestAmps;
-  const seen = withReading(judged, atMs, milliamps, lastAmps, overRoutineMs);
+  const seen = withReading(judged, atMs, toMicroamperes(milliamps), lastAmps, overRoutineMs);
   const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
@@ -179,6 +179,11 @@ function reachedPriority(
   if (milliamps < (routineMilliamps ?? Infinity)) return null;
   const holdMs = routineHoldMs(milliamps, level, limits);
   return hasDwelt(slice.overRoutineMs, holdMs) ? 'routine' : null;
+}
+
+/** In mA; more digits than that only take room in the saved state. */
+function toMicroamperes(milliamps: number): number {
+  return Math.round(milliamps * 1e3) / 1e3;
 }
 
 /** Field by field: spreading an object is several times slower, and this runs for each reading. */

@@ -275,12 +275,14 @@ function rangeNow(
   found: PhaseExtra | null,
   largestAmps: number,
 ): NonNullable<PhaseTrackSlice['range']> {
-  if (found === null || !isSettledMean(wet)) return [0, 0, largestAmps];
+  // To the milliampere: more digits than that only take room in the saved state.
+  const last = Math.round(largestAmps * 1e3) / 1e3;
+  if (found === null || !isSettledMean(wet)) return [0, 0, last];
   const [, , a, b, c] = wet;
   const amps =
     found.pair === 0 ? Math.min(a, b) : found.pair === 1 ? Math.min(b, c) : Math.min(c, a);
-  if (range === null || range[1] === 0 || pair !== found.pair) return [amps, amps, largestAmps];
-  return [Math.min(range[0], amps), Math.max(range[1], amps), largestAmps];
+  if (range === null || range[1] === 0 || pair !== found.pair) return [amps, amps, last];
+  return [Math.min(range[0], amps), Math.max(range[1], amps), last];
 }
 
 /** An extra current of two phases in a wet film. */
