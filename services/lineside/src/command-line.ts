@@ -62,7 +62,10 @@ function addServe(program: Command): void {
   program
     .command('serve')
     .description('run broker, store, watches, web pages, API and paging, or some of it')
-    .option('--fleet <file>', 'fleet file, YAML or JSON (or LINESIDE_FLEET); applied at each start')
+    .option(
+      '--fleet <file>',
+      'fleet file, YAML or JSON (or LINESIDE_FLEET); ingest applies it at each start',
+    )
     .option(...DATA)
     .option(
       '--only <service>',

@@ -8,6 +8,7 @@ import {
   isNumberOrNull,
 } from '../field-guards.ts';
 import { FILM_BANDS } from './film-humidity.ts';
+import { hundredths } from './kept-digits.ts';
 import { LOAD_STAGES, withStage } from './load-stage.ts';
 
 /**
@@ -262,7 +263,7 @@ function begun(atMs: number, milliamps: number, amps: number): BandLevel {
     atMs,
     firstAtMs: atMs,
     milliamps,
-    amps: roundedAmps(amps),
+    amps: hundredths(amps),
     spreadMilliamps: 0,
     seenMs: 0,
     anchorMilliamps: null,
@@ -301,7 +302,7 @@ function nextLevel(before: BandLevel, atMs: number, milliamps: number, amps: num
   // The level and its load are means over the same readings.
   const part = share * (Math.abs(deviation) > most ? most / Math.abs(deviation) : 1);
   const level = rounded(before.milliamps + part * (milliamps - before.milliamps));
-  const loadAmps = roundedAmps(before.amps + part * (amps - before.amps));
+  const loadAmps = hundredths(before.amps + part * (amps - before.amps));
   const seenMs = before.seenMs + elapsedMs;
   const isLearned =
     seenMs >= SEEN_TO_LEARN_MS ||
@@ -349,8 +350,4 @@ function raised(level: BandLevel, perAmp: number): BandLevel {
 /** To the nanoampere: more digits than that only take room in the saved state. */
 function rounded(milliamps: number): number {
   return Math.round(milliamps * 1e6) / 1e6;
-}
-
-function roundedAmps(amps: number): number {
-  return Math.round(amps * 100) / 100;
 }

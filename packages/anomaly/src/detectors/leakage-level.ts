@@ -1,4 +1,5 @@
 import { type FieldGuards, hasShape, isBoolean, isNumberOrNull } from '../field-guards.ts';
+import { thousandths } from './kept-digits.ts';
 import {
   LEAKAGE_STEP_FIELDS,
   LEAKAGE_STEP_START,
@@ -158,7 +159,7 @@ export function stepLeakageLevel(
         : slice.dryRunningMilliamps,
     dryRunningAmps: running && !compartmentWet ? operating.largestAmps : slice.dryRunningAmps,
     step,
-    excessMilliamps: excess === null ? null : rounded(excess - steadyOffsetMilliamps(step)),
+    excessMilliamps: excess === null ? null : thousandths(excess - steadyOffsetMilliamps(step)),
     surgeAtMs: surging ? atMs : slice.surgeAtMs,
     surgeMilliamps: surging ? peak : slice.surgeMilliamps,
     surging,
@@ -186,9 +187,4 @@ function levelOf(
     levelAtMs === null ? 0 : atMs - levelAtMs,
     LEVEL_TIME_CONSTANT_MS,
   );
-}
-
-/** To the microampere: more digits than that only take room in the saved state. */
-function rounded(milliamps: number): number {
-  return Math.round(milliamps * 1e3) / 1e3;
 }

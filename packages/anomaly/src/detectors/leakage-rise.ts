@@ -1,4 +1,5 @@
 import { type FieldGuards, isListOf, isNumber, isNumberOrNull } from '../field-guards.ts';
+import { thousandths } from './kept-digits.ts';
 import type { LeakageLimits } from './leakage-limits.ts';
 
 /**
@@ -47,7 +48,7 @@ export function stepLeakageRise(
   if (slice.blockStartMs === blockStartMs) {
     return {
       blockStartMs,
-      lowestMilliamps: Math.min(slice.lowestMilliamps, rounded(milliamps)),
+      lowestMilliamps: Math.min(slice.lowestMilliamps, thousandths(milliamps)),
       readings: Math.min(slice.readings + 1, READINGS_A_BLOCK),
       earlier,
     };
@@ -55,7 +56,7 @@ export function stepLeakageRise(
   const follows = slice.blockStartMs !== null && blockStartMs - slice.blockStartMs === BLOCK_MS;
   return {
     blockStartMs,
-    lowestMilliamps: rounded(milliamps),
+    lowestMilliamps: thousandths(milliamps),
     readings: 1,
     earlier: follows ? [...earlier, slice.lowestMilliamps].slice(-RISES) : [],
   };
@@ -75,9 +76,4 @@ export function climbsSteeply(slice: LeakageRiseSlice, limits: LeakageLimits): b
   }
   const inAnHour = lowestMilliamps + HOUR_PER_RISES * (lowestMilliamps - first);
   return inAnHour >= limits.emergencyMilliamps;
-}
-
-/** To the microampere: more digits than that only take room in the saved state. */
-function rounded(milliamps: number): number {
-  return Math.round(milliamps * 1e3) / 1e3;
 }

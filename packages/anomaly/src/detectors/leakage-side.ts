@@ -7,6 +7,7 @@ import {
   isNumber,
 } from '../field-guards.ts';
 import { FILM_BANDS } from './film-humidity.ts';
+import { thousandths } from './kept-digits.ts';
 import { LOAD_ERROR_FIELDS, LOAD_ERROR_START, type LoadErrorSlice } from './load-error.ts';
 import { smoothed } from './smoothing.ts';
 
@@ -75,7 +76,7 @@ export function stepLeakageSide(
   const isOld = before === null || elapsedMs > LEAKS_FOR_MS;
   const next: Excess = {
     atMs,
-    milliamps: rounded(
+    milliamps: thousandths(
       smoothed(
         isOld ? null : before.milliamps,
         Math.max(excessMilliamps, 0),
@@ -122,9 +123,4 @@ export function restExcessMilliamps({ idle }: LeakageSideSlice, nowMs: number): 
   for (const rest of idle) if (rest !== null && rest.atMs > (newest?.atMs ?? 0)) newest = rest;
   if (newest === null || nowMs - newest.atMs > DOES_NOT_LEAK_FOR_MS) return null;
   return newest.milliamps;
-}
-
-/** To the microampere: more digits than that only take room in the saved state. */
-function rounded(milliamps: number): number {
-  return Math.round(milliamps * 1e3) / 1e3;
 }

@@ -6,6 +6,7 @@ import {
   isNumber,
   isNumberOrNull,
 } from '../field-guards.ts';
+import { hundredths } from './kept-digits.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import { smoothed } from './smoothing.ts';
 
@@ -57,7 +58,7 @@ const STEP_WITHIN_MS = 330_000;
 /** What came as a load came or went must have been away under this load not long ago. */
 const QUIET_WITHIN_MS = 2_400_000;
 /** The part of what leaks now that must have come at once. */
-const SUDDEN_SHARE = 0.65;
+export const SUDDEN_SHARE = 0.65;
 const LEVEL_TIME_CONSTANT_MS = 600_000;
 /** Levels of the first minutes are not settled. */
 const SETTLING_MS = 300_000;
@@ -134,7 +135,7 @@ export function stepLeakageStep(
   if (excessMilliamps < QUIET_MILLIAMPS) {
     return state === 'idle'
       ? { ...slice, quietIdleAtMs: atMs }
-      : { ...slice, quietRunningAtMs: atMs, quietAmps: rounded(amps) };
+      : { ...slice, quietRunningAtMs: atMs, quietAmps: hundredths(amps) };
   }
   const { quietIdleAtMs, quietRunningAtMs, quietAmps } = slice;
   if (excessMilliamps < LEAST_STEP_MILLIAMPS) return slice;
@@ -145,12 +146,12 @@ export function stepLeakageStep(
   if (!begins) return slice;
   const step: LeakageStep = {
     atMs,
-    amps: rounded(amps),
-    milliamps: rounded(excessMilliamps),
+    amps: hundredths(amps),
+    milliamps: hundredths(excessMilliamps),
     idle: null,
     running: null,
-    driestPercent: rounded(filmPercent ?? 100),
-    wettestPercent: rounded(filmPercent ?? 0),
+    driestPercent: hundredths(filmPercent ?? 100),
+    wettestPercent: hundredths(filmPercent ?? 0),
   };
   return { ...slice, step };
 }
@@ -166,7 +167,7 @@ function followed(
 ): LeakageStepSlice {
   const sinceMs = atMs - step.atMs;
   const early = sinceMs <= STEP_WITHIN_MS && isSameLoad(step.amps, largestAmps);
-  const milliamps = early ? Math.max(step.milliamps, rounded(excessMilliamps)) : step.milliamps;
+  const milliamps = early ? Math.max(step.milliamps, hundredths(excessMilliamps)) : step.milliamps;
   // Under load the sensor's error may hide a step or double it: rest tells, where it is seen.
   if (state === 'running' && step.idle !== null) return slice;
   const { idle, running } = step;
@@ -182,8 +183,8 @@ function followed(
     milliamps,
     idle: state === 'idle' ? level : idle,
     running: state === 'running' ? level : running,
-    driestPercent: rounded(Math.min(step.driestPercent, filmPercent ?? 100)),
-    wettestPercent: rounded(Math.max(step.wettestPercent, filmPercent ?? 0)),
+    driestPercent: hundredths(Math.min(step.driestPercent, filmPercent ?? 100)),
+    wettestPercent: hundredths(Math.max(step.wettestPercent, filmPercent ?? 0)),
   };
   return { ...slice, step: next };
 }
@@ -201,8 +202,8 @@ function nextLevel(
 ): StepLevel | null {
   if (sinceMs < SETTLING_MS) return level;
   if (level === null) {
-    const first = rounded(leakageMilliamps);
-    return { atMs, amps: rounded(amps), milliamps: first, lowest: first, highest: first };
+    const first = hundredths(leakageMilliamps);
+    return { atMs, amps: hundredths(amps), milliamps: first, lowest: first, highest: first };
   }
   if (!isSameLoad(level.amps, amps)) return level;
   const elapsedMs = atMs - level.atMs;
@@ -218,9 +219,9 @@ function nextLevel(
   return {
     atMs,
     amps: level.amps,
-    milliamps: rounded(milliamps),
-    lowest: rounded(Math.min(level.lowest, milliamps)),
-    highest: rounded(Math.max(level.highest, milliamps)),
+    milliamps: hundredths(milliamps),
+    lowest: hundredths(Math.min(level.lowest, milliamps)),
+    highest: hundredths(Math.max(level.highest, milliamps)),
   };
 }
 
@@ -260,9 +261,4 @@ function isStill(level: StepLevel | null): boolean {
   if (level === null) return true;
   const { lowest, highest } = level;
   return highest - lowest <= STILL_SHARE * highest + STILL_MILLIAMPS;
-}
-
-/** To the hundredth of a milliampere: more digits only take room in the saved state. */
-function rounded(value: number): number {
-  return Math.round(value * 100) / 100;
 }

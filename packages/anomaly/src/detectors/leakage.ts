@@ -5,6 +5,7 @@ import type { LeakageEstimate } from '../response/humidity-curve.ts';
 import type { FindingChange, Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
+import { thousandths } from './kept-digits.ts';
 import { leakageFinding } from './leakage-finding.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
 import type { LeakageLimits } from './leakage-limits.ts';
@@ -95,7 +96,7 @@ export function stepLeakage(
     ? over(slice, atMs, milliamps, context)
     : under(slice, atMs, milliamps, context, overRoutineMs);
   const lastAmps = operating.state === 'unknown' ? null : operating.largestAmps;
-  const seen = withReading(judged, atMs, toMicroamperes(milliamps), lastAmps, overRoutineMs);
+  const seen = withReading(judged, atMs, thousandths(milliamps), lastAmps, overRoutineMs);
   const next = withLoadOff(seen, slice, atMs, milliamps, parameters);
   if (next.standing !== null && hasRecovered(next, atMs)) {
     const changes: readonly FindingChange[] = [{ change: 'closed', kind: 'leakage', atMs }];
@@ -179,11 +180,6 @@ function reachedPriority(
   if (milliamps < (routineMilliamps ?? Infinity)) return null;
   const holdMs = routineHoldMs(milliamps, level, limits);
   return hasDwelt(slice.overRoutineMs, holdMs) ? 'routine' : null;
-}
-
-/** In mA; more digits than that only take room in the saved state. */
-function toMicroamperes(milliamps: number): number {
-  return Math.round(milliamps * 1e3) / 1e3;
 }
 
 /** Field by field: spreading an object is several times slower, and this runs for each reading. */

@@ -1,4 +1,5 @@
 import { type FieldGuards, hasShape, isListOf, isNullOr, isNumber } from '../field-guards.ts';
+import { hundredths } from './kept-digits.ts';
 import { LOAD_STAGES, withStage } from './load-stage.ts';
 import { smoothed } from './smoothing.ts';
 
@@ -86,7 +87,7 @@ export function stepLoadError(
   const before = slice.loads[stage] ?? null;
   const elapsedMs = before === null ? 0 : atMs - before.atMs;
   const goesOn = before !== null && elapsedMs <= SPELL_GAP_MS && isSameLoad(before.amps, amps);
-  const milliamps = rounded(
+  const milliamps = hundredths(
     goesOn
       ? smoothed(before.milliamps, excessMilliamps, elapsedMs, LEVEL_TIME_CONSTANT_MS)
       : excessMilliamps,
@@ -95,7 +96,7 @@ export function stepLoadError(
   const next: SeenLoad = {
     atMs,
     sinceMs: excessMilliamps >= LEAST_MILLIAMPS ? hadExcess : 0,
-    amps: goesOn ? before.amps : rounded(amps),
+    amps: goesOn ? before.amps : hundredths(amps),
     milliamps,
   };
   const agrees = errorMilliamps > 0 && errorMilliamps >= AGREED_SHARE * excessMilliamps;
@@ -173,9 +174,4 @@ function isInProportion(share: number, ratio: number, leastShare: number): boole
 
 function isSameLoad(one: number, other: number): boolean {
   return Math.abs(one - other) <= SAME_LOAD_SHARE * other;
-}
-
-/** To the hundredth: more digits only take room in the saved state. */
-function rounded(value: number): number {
-  return Math.round(100 * value) / 100;
 }

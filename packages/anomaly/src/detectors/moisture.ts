@@ -6,7 +6,7 @@ import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts'
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
 import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { isSameLoad, type LeakageLevelSlice } from './leakage-level.ts';
-import { steadyOffsetMilliamps } from './leakage-step.ts';
+import { SUDDEN_SHARE, steadyOffsetMilliamps } from './leakage-step.ts';
 import { moistureFinding } from './moisture-finding.ts';
 import type { OperatingSlice } from './operating-state.ts';
 import type { OutdoorSlice } from './outdoor.ts';
@@ -69,8 +69,6 @@ const MOST_GAP_MS: number = 30 * MINUTE_MS;
 const MARGIN_ERROR_KELVIN = 1;
 const RESPONSE_LEAST_MILLIAMPS = 3;
 const RESPONSE_RATIO = 3;
-/** As of a step (`leakage-step.ts`): the part of what leaks now that must have come at once. */
-const SUDDEN_SHARE = 0.65;
 /** After dew a sensor sticks there for up to nine or ten hours (common practice). */
 const SATURATED_SHARE = 1 / 6;
 /** Frozen water has wetted nothing yet, though snow and frost give off vapour too. */

@@ -1,4 +1,5 @@
 import { type FieldGuard, isListOf, isNullOr, isNumber } from '../field-guards.ts';
+import { hundredths } from './kept-digits.ts';
 import type { ThreePhases } from './sample.ts';
 
 /**
@@ -37,15 +38,15 @@ export function learnPairLoad(
   middleAmps: number,
 ): PairLoad {
   const missing = PHASES.indexOf(phase);
-  if (pair === null) return [missing, rounded(middleAmps), 1];
+  if (pair === null) return [missing, hundredths(middleAmps), 1];
   const [place, amps, readings] = pair;
   const isSame = place === missing && Math.abs(middleAmps / amps - 1) <= SAME_LOAD_SHARE;
   if (!isSame) {
     // What is known is forgotten as slowly as it was learned.
-    return readings > 1 ? [place, amps, readings - 1] : [missing, rounded(middleAmps), 1];
+    return readings > 1 ? [place, amps, readings - 1] : [missing, hundredths(middleAmps), 1];
   }
   const share = Math.max(FOLLOWS_SHARE, 1 / (readings + 1));
-  const next = rounded(amps + share * (middleAmps - amps));
+  const next = hundredths(amps + share * (middleAmps - amps));
   // A step below the resolution is not taken: most readings change nothing.
   return next === amps && readings >= KNOWN_MOST
     ? pair
@@ -58,8 +59,4 @@ const KNOWN_MOST = 300;
 /** The middle one of the three currents, A. */
 export function middleAmpsOf({ a, b, c, largest, smallest }: ThreePhases): number {
   return a + b + c - largest - smallest;
-}
-
-function rounded(amps: number): number {
-  return Math.round(amps * 100) / 100;
 }

@@ -119,22 +119,12 @@ function learned(
   if (Math.abs(step) > switchedAmps(most)) {
     return step < 0 || seenMs < PASSING_MS ? [atSeconds, 0, a, b, c] : before;
   }
-  const elapsedMs = Math.min(ageMs(before, atMs), MOST_GAP_MS);
   const known = seenMs >= SEEN_TO_COMPARE_MS;
-  const mixed = (level: number, amps: number): number => {
-    const slowMs = known && amps > level ? risesMs : LEVEL_TIME_CONSTANT_MS;
+  return mixed(before, atMs, [a, b, c], LEVEL_TIME_CONSTANT_MS, (elapsedMs, rises) => {
+    const slowMs = known && rises ? risesMs : LEVEL_TIME_CONSTANT_MS;
     // The first hours make a plain mean, so that one odd reading does not stay.
-    const constantMs = known ? slowMs : Math.min(slowMs, Math.max(seenMs, elapsedMs));
-    return rounded(smoothed(level, amps, elapsedMs, constantMs));
-  };
-  const nowMs = Math.min(seenMs + elapsedMs, LEVEL_TIME_CONSTANT_MS);
-  return [
-    atSeconds,
-    Math.round(nowMs / SECOND_MS),
-    mixed(lastA, a),
-    mixed(lastB, b),
-    mixed(lastC, c),
-  ];
+    return known ? slowMs : Math.min(slowMs, Math.max(seenMs, elapsedMs));
+  });
 }
 
 /** The mean over about twenty minutes; the first of them make a plain one. */
@@ -143,21 +133,35 @@ export function withReading(
   atMs: number,
   { a, b, c }: ThreePhases,
 ): RestLevel {
-  const atSeconds = Math.round(atMs / SECOND_MS);
-  if (before === null) return [atSeconds, 0, a, b, c];
+  if (before === null) return [Math.round(atMs / SECOND_MS), 0, a, b, c];
+  const seenMs = SECOND_MS * before[1];
+  return mixed(before, atMs, [a, b, c], SEEN_TO_COMPARE_MS, (elapsedMs) =>
+    Math.min(WET_TIME_CONSTANT_MS, Math.max(seenMs, elapsedMs)),
+  );
+}
+
+/**
+ * @param mostMs how much of the time seen is counted
+ * @param constantMs the time constant of a phase after this time, which rises or does not
+ */
+function mixed(
+  before: RestLevel,
+  atMs: number,
+  [a, b, c]: Amps,
+  mostMs: number,
+  constantMs: (elapsedMs: number, rises: boolean) => number,
+): RestLevel {
   const [, seenSeconds, lastA, lastB, lastC] = before;
-  const seenMs = SECOND_MS * seenSeconds;
   const elapsedMs = Math.min(ageMs(before, atMs), MOST_GAP_MS);
-  const constantMs = Math.min(WET_TIME_CONSTANT_MS, Math.max(seenMs, elapsedMs));
-  const mixed = (level: number, amps: number): number =>
-    rounded(smoothed(level, amps, elapsedMs, constantMs));
-  const nowMs = Math.min(seenMs + elapsedMs, SEEN_TO_COMPARE_MS);
+  const phase = (level: number, amps: number): number =>
+    rounded(smoothed(level, amps, elapsedMs, constantMs(elapsedMs, amps > level)));
+  const seenMs = Math.min(SECOND_MS * seenSeconds + elapsedMs, mostMs);
   return [
-    atSeconds,
-    Math.round(nowMs / SECOND_MS),
-    mixed(lastA, a),
-    mixed(lastB, b),
-    mixed(lastC, c),
+    Math.round(atMs / SECOND_MS),
+    Math.round(seenMs / SECOND_MS),
+    phase(lastA, a),
+    phase(lastB, b),
+    phase(lastC, c),
   ];
 }
 

@@ -10,6 +10,7 @@ import {
 import { isHigher } from '../priority-order.ts';
 import { type FindingChange, PRIORITIES, type Priority } from '../vocabulary.ts';
 import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
+import { thousandths } from './kept-digits.ts';
 import { phaseTrackFinding } from './phase-track-finding.ts';
 import {
   ageMs,
@@ -275,8 +276,7 @@ function rangeNow(
   found: PhaseExtra | null,
   largestAmps: number,
 ): NonNullable<PhaseTrackSlice['range']> {
-  // To the milliampere: more digits than that only take room in the saved state.
-  const last = Math.round(largestAmps * 1e3) / 1e3;
+  const last = thousandths(largestAmps);
   if (found === null || !isSettledMean(wet)) return [0, 0, last];
   const [, , a, b, c] = wet;
   const amps =

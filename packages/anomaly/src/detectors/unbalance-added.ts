@@ -7,6 +7,7 @@ import {
   isNullOr,
   isNumber,
 } from '../field-guards.ts';
+import { hundredths } from './kept-digits.ts';
 import type { ThreePhases } from './sample.ts';
 import { type Excess, excessOf, type UnevenStage } from './unbalance-stages.ts';
 
@@ -133,9 +134,9 @@ export function steppedLoad(
 ): AddedLoad | null {
   const before = load?.amps ?? [0, 0, 0];
   const after: Amps = [
-    rounded(before[0] + sign * step[0]),
-    rounded(before[1] + sign * step[1]),
-    rounded(before[2] + sign * step[2]),
+    hundredths(before[0] + sign * step[0]),
+    hundredths(before[1] + sign * step[1]),
+    hundredths(before[2] + sign * step[2]),
   ];
   const gone = Math.max(GONE_AMPS, GONE_SHARE * sizeOfLoad(step));
   if (sizeOfLoad(after) <= gone) return null;
@@ -148,11 +149,11 @@ export function steppedLoad(
 
 export function rememberedLoad(known: KnownLoad | null, load: AddedLoad, atMs: number): KnownLoad {
   const phases = phasesOfLoad(load.amps);
-  const amps = rounded(sizeOfLoad(load.amps));
+  const amps = hundredths(sizeOfLoad(load.amps));
   if (known === null || atMs - known.atMs > KNOWN_FOR_MS) return { phases, amps, times: 1, atMs };
   return {
     phases: known.phases | phases,
-    amps: Math.max(amps, rounded(0.8 * known.amps + 0.2 * amps)),
+    amps: Math.max(amps, hundredths(0.8 * known.amps + 0.2 * amps)),
     times: Math.min(known.times + 1, MOST_TIMES),
     atMs,
   };
@@ -168,9 +169,9 @@ export function impliedLoad({ a, b, c }: Phases, usual: UnevenStage | null): Amp
   const shareC = 3 - shareA - shareB;
   const least = Math.min(a / shareA, b / shareB, c / shareC);
   return [
-    rounded(Math.max(a - least * shareA, 0)),
-    rounded(Math.max(b - least * shareB, 0)),
-    rounded(Math.max(c - least * shareC, 0)),
+    hundredths(Math.max(a - least * shareA, 0)),
+    hundredths(Math.max(b - least * shareB, 0)),
+    hundredths(Math.max(c - least * shareC, 0)),
   ];
 }
 
@@ -220,8 +221,4 @@ export function excessWithout(
   const [a = 0, b = 0, c = 0] = taken;
   const refitted = excessOf(withoutLoad(currents, [a, b, c]), usual);
   return refitted.percent < whole.percent ? refitted : whole;
-}
-
-function rounded(amps: number): number {
-  return Math.round(amps * 100) / 100;
 }

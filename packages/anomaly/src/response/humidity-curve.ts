@@ -1,3 +1,4 @@
+import { hundredths } from '../detectors/kept-digits.ts';
 /**
  * Leakage against the humidity of the film, as one unit was seen to give it: what it leaks at a
  * humidity that may not have been seen lately. No published law gives this: a floor that does not
@@ -168,9 +169,9 @@ function below(curve: Curve): LeakageEstimate {
   const level = curve.levels[0] ?? FLOOR_MILLIAMPS;
   const room = level * (Math.exp(NINETY_PERCENT_SIGMAS * first.scatter) - 1);
   return {
-    milliamps: rounded(level),
-    lowerMilliamps: rounded(Math.min(FLOOR_MILLIAMPS, level)),
-    upperMilliamps: rounded(level + room + NINETY_PERCENT_SIGMAS * noiseOf(first)),
+    milliamps: hundredths(level),
+    lowerMilliamps: hundredths(Math.min(FLOOR_MILLIAMPS, level)),
+    upperMilliamps: hundredths(level + room + NINETY_PERCENT_SIGMAS * noiseOf(first)),
     extrapolated: true,
   };
 }
@@ -240,15 +241,11 @@ function withLimits(
     z * noise,
   );
   return {
-    milliamps: rounded(milliamps),
-    lowerMilliamps: rounded(Math.max(milliamps - down, 0)),
-    upperMilliamps: rounded(milliamps + up),
+    milliamps: hundredths(milliamps),
+    lowerMilliamps: hundredths(Math.max(milliamps - down, 0)),
+    upperMilliamps: hundredths(milliamps + up),
     extrapolated,
   };
-}
-
-function rounded(milliamps: number): number {
-  return Math.round(milliamps * 100) / 100;
 }
 
 function pointAt(points: readonly CurvePoint[], index: number): CurvePoint {

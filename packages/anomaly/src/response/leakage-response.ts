@@ -1,3 +1,4 @@
+import { hundredths } from '../detectors/kept-digits.ts';
 import { LOAD_STAGES, withStage } from '../detectors/load-stage.ts';
 import {
   type FieldGuards,
@@ -210,7 +211,7 @@ function atRest(
 /** The sensor reads another level than before: all that was learned with it does, too. */
 function relevelled(slice: LeakageResponseSlice, shiftMilliamps: number): LeakageResponseSlice {
   const shifted = (milliamps: number | null): number | null =>
-    milliamps === null ? null : rounded(Math.max(milliamps + shiftMilliamps, 0));
+    milliamps === null ? null : hundredths(Math.max(milliamps + shiftMilliamps, 0));
   const weeks = slice.weeks.map(
     ([week, dry, wet, wettest]) => [week, shifted(dry), shifted(wet), wettest] as const,
   );
@@ -277,9 +278,5 @@ function weekSeen(slice: LeakageResponseSlice, week: number): WeekSeen {
   const dry = leakageAt(points, DRY_DAY_PERCENT)?.milliamps ?? null;
   const wet = leakageAt(points, WET_DAY_PERCENT)?.milliamps ?? null;
   const compared = dry === null ? null : atCelsius(dry, slice.warmth, COMPARED_CELSIUS);
-  return [week, compared === null ? null : rounded(compared), wet, slice.wettestPercent];
-}
-
-function rounded(milliamps: number): number {
-  return Math.round(milliamps * 100) / 100;
+  return [week, compared === null ? null : hundredths(compared), wet, slice.wettestPercent];
 }
