@@ -115,6 +115,22 @@ describe.skipIf(noChromium !== null)('who is on call, in Chromium', () => {
     expect((await fetch(address!)).status).toBe(404);
   });
 
+  it('does not move a button away from under the hand while it is read', async () => {
+    await page.route('**/api/on-call/shifts', async (route) => {
+      await new Promise((resolve) => setTimeout(resolve, 500));
+      await route.continue();
+    });
+    await page.reload();
+    await page.getByText('Reading who is on call…').waitFor({ state: 'hidden' });
+    const button = page.getByRole('button', { name: 'Make a calendar address' });
+    await button.waitFor();
+    const first = await button.boundingBox();
+    await page.getByRole('heading', { name: 'The coming six weeks' }).waitFor();
+    await page.getByText('Pages that wait').waitFor();
+    expect(await button.boundingBox()).toEqual(first);
+    await page.unroute('**/api/on-call/shifts');
+  });
+
   it('sends a test page to devices of the person, and says whether it gets through', async () => {
     const key = createECDH('prime256v1').generateKeys('base64url');
     const subscription = {

@@ -46,9 +46,9 @@ export function ThisDevice(props: {
   const [hereId, setHereId] = useState<string | null>(null);
   const { failure, run } = useRequest();
   const look = async (): Promise<void> => {
-    setContacts(await myContactPoints());
-    const here = pushAbility(surroundings()) === 'possible' ? await subscriptionHere() : null;
-    setHereId(here === null ? null : await contactIdOf(here.endpoint));
+    const [mine, here] = await Promise.all([myContactPoints(), contactIdHere()]);
+    setContacts(mine);
+    setHereId(here);
   };
   useEffect(() => run(look), []);
   const here = contacts?.find(({ id }) => id === hereId) ?? null;
@@ -63,11 +63,18 @@ export function ThisDevice(props: {
       {contacts === null ? null : (
         <ContactList contacts={contacts} hereId={hereId} onRemove={remove} />
       )}
-      {here === null ? <PageThisDevice {...props} onDone={() => run(look)} /> : null}
+      {contacts !== null && here === null ? (
+        <PageThisDevice {...props} onDone={() => run(look)} />
+      ) : null}
       {failure === null ? null : <FailureNote failure={failure} onRetry={() => run(look)} />}
       {contacts === null || contacts.length === 0 ? null : <TestPage />}
     </section>
   );
+}
+
+async function contactIdHere(): Promise<string | null> {
+  const here = pushAbility(surroundings()) === 'possible' ? await subscriptionHere() : null;
+  return here === null ? null : contactIdOf(here.endpoint);
 }
 
 function PageThisDevice(props: {

@@ -1,6 +1,5 @@
 import type { VNode } from 'preact';
-import { useEffect, useState } from 'preact/hooks';
-import { comingShifts, readRota } from '../api/on-call-client.ts';
+import { useState } from 'preact/hooks';
 import type { OnCall, Rota, Session, Shift } from '../api/types.ts';
 import { AlertingHealth } from '../components/alerting-health.tsx';
 import { ArrangeChange } from '../components/arrange-change.tsx';
@@ -11,7 +10,7 @@ import { ShiftList } from '../components/shift-list.tsx';
 import { TeamNow } from '../components/team-now.tsx';
 import { ThisDevice } from '../components/this-device.tsx';
 import { useOnCall } from '../components/use-on-call.ts';
-import { useRequest } from '../components/use-request.ts';
+import { type PlanState, usePlan } from '../components/use-plan.ts';
 import { useNow } from '../state/clock.ts';
 import { fleet } from '../state/fleet.ts';
 import { loadOnCall } from '../state/on-call.ts';
@@ -24,10 +23,17 @@ type Person = Session['person'];
 /** Who is on call, what is arranged, and how whoever looks is paged. */
 export function OnCallScreen(): VNode | null {
   const session = useStore(sessionState);
+  return session.state === 'signed-in' ? <OnCallOf person={session.session.person} /> : null;
+}
+
+function OnCallOf({ person }: { readonly person: Person }): VNode {
   const nowMs = useNow();
   const { onCall, failure } = useOnCall();
-  if (session.state !== 'signed-in') return null;
-  const { person } = session.session;
+  const planState = usePlan(person.role !== 'viewer');
+  // Buttons that somebody reaches for must not move away when what stands above them comes in.
+  const isAboveInPlace =
+    (onCall !== null || failure !== null) &&
+    (planState.plan !== null || planState.failure !== null);
   return (
     <>
       <div class="title">
@@ -38,19 +44,24 @@ export function OnCallScreen(): VNode | null {
         <FailureNote failure={failure} onRetry={() => void loadOnCall()} />
       )}
       {onCall === null ? <p class="soft">Reading who is on call…</p> : null}
-      {onCall === null ? null : <Teams onCall={onCall} person={person} />}
-      {person.role === 'viewer' ? null : (
+      {onCall === null ? null : <Teams onCall={onCall} person={person} planState={planState} />}
+      {person.role !== 'viewer' && isAboveInPlace ? (
         <div class="on-call-own">
           <ThisDevice username={person.username} displayName={person.displayName} />
           <CalendarAddress />
           <AlertingHealth />
         </div>
-      )}
+      ) : null}
     </>
   );
 }
 
-function Teams({ onCall, person }: { readonly onCall: OnCall; readonly person: Person }): VNode {
+function Teams(props: {
+  readonly onCall: OnCall;
+  readonly person: Person;
+  readonly planState: PlanState;
+}): VNode {
+  const { onCall, person, planState } = props;
   const units = useStore(fleet, ({ units }) => units);
   const siteNames = new Map([...units.values()].map((unit) => [unit.site, unit.siteName]));
   const own = ownId(onCall, person);
@@ -70,7 +81,7 @@ function Teams({ onCall, person }: { readonly onCall: OnCall; readonly person: P
         <TeamNow key={team.id} team={team} siteNames={siteNames} own={own} />
       ))}
       <p class="soft on-call-end">When nobody of a team answers: {onCall.office}.</p>
-      <Plan onCall={onCall} person={person} own={own} />
+      <Coming onCall={onCall} person={person} own={own} planState={planState} />
     </>
   );
 }
@@ -84,27 +95,14 @@ function ownId({ teams }: OnCall, { username }: Person): string {
   return shown.find((id) => id?.toLowerCase() === folded) ?? username;
 }
 
-interface PlanState {
-  readonly shifts: readonly Shift[];
-  /** Null for viewers. */
-  readonly rota: Rota | null;
-}
-
-function Plan(props: {
+function Coming(props: {
   readonly onCall: OnCall;
   readonly person: Person;
   readonly own: string;
+  readonly planState: PlanState;
 }): VNode {
   const { onCall, person, own } = props;
-  const [plan, setPlan] = useState<PlanState | null>(null);
-  const { failure, run } = useRequest();
-  const read = (): void =>
-    run(async () => {
-      const mayArrange = person.role !== 'viewer';
-      const [shifts, rota] = await Promise.all([comingShifts(), mayArrange ? readRota() : null]);
-      setPlan({ shifts, rota });
-    });
-  useEffect(read, []);
+  const { plan, failure, read } = props.planState;
   return (
     <>
       {failure === null ? null : <FailureNote failure={failure} onRetry={read} />}
