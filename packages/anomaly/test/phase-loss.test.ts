@@ -167,6 +167,19 @@ describe('a phase lost ahead of a delta-wye transformer', () => {
     expect(outlet.changes).toEqual([]);
   });
 
+  it('is seen on the fan that runs on when a protector drops the compressor at once', () => {
+    const lost = new ObservedUnit();
+    lost.hold(60, [FAN]);
+    lost.hold(60, [RUNNING]);
+    lost.hold(2, [{ ia: 9, ib: 4.5, ic: 4.4 }]);
+    expect(lost.story('phase-loss')).toEqual(['opened emergency']);
+    const outlet = new ObservedUnit();
+    outlet.hold(60, [FAN]);
+    outlet.hold(60, [RUNNING]);
+    outlet.hold(60, [{ ia: 8.4, ib: 4.1, ic: 4 }]);
+    expect(outlet.of('phase-loss')).toEqual([]);
+  });
+
   it('is seen by what runs on when a protector has tripped one load', () => {
     const unit = new ObservedUnit();
     unit.hold(120, [{ ia: 12.7, ib: 12.5, ic: 12.3 }]);

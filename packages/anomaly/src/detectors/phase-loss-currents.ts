@@ -29,6 +29,8 @@ const PAIR_SHARE = 0.85;
 /** An outlet on that phase would leave the other two as they were. */
 const PAIR_ROSE = 1.07;
 const PAIR_ROSE_MOST = 1.5;
+/** 115 % on two phases, with an error for the weather. */
+const PAIR_ROSE_MOST_OF_A_STAGE = 1.3;
 /** No outlet's breaker carries as much as this, A. Common practice, no source. */
 const MOST_OUTLET_AMPS = 16;
 const OUTLET_AT_REST_AMPS = 1.2;
@@ -154,10 +156,34 @@ function halfSupplied(
     waiting === phase ||
     largest - pair > MOST_OUTLET_AMPS ||
     pairRose(phase, currents, pair, atMs, operating) ||
+    stages.some((stage) => stage !== null && isHalfSupplied(stage, phase, currents)) ||
     (restAmps !== null &&
       restAmps < OUTLET_AT_REST_AMPS &&
       !drawnByStage(stages, pair, 1, PAIR_ROSE - 1));
   return seen ? LOST.transformer[phase] : null;
+}
+
+/**
+ * True when each phase draws what this stage would: one doubled, and the other two more than usual,
+ * by the same share. For a load that was switched off by the same event, so that the minute before
+ * tells nothing.
+ */
+function isHalfSupplied(
+  stage: NonNullable<UnevenStages[number]>,
+  phase: 'a' | 'b' | 'c',
+  currents: ThreePhases,
+): boolean {
+  const [readings, percentA, percentB, meanAmps] = stage;
+  if (readings < SEEN_STAGE_READINGS) return false;
+  const usualAmps = {
+    a: meanAmps * (1 + percentA / 100),
+    b: meanAmps * (1 + percentB / 100),
+    c: meanAmps * (1 - (percentA + percentB) / 100),
+  };
+  return (['a', 'b', 'c'] as const).every((one) => {
+    const rose = currents[one] / (one === phase ? 2 * usualAmps[one] : usualAmps[one]);
+    return rose >= PAIR_ROSE && rose <= PAIR_ROSE_MOST_OF_A_STAGE;
+  });
 }
 
 function pairRose(
