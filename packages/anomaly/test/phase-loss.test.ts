@@ -96,6 +96,18 @@ describe('a phase lost while running', () => {
     expect(load.story('phase-loss')).toEqual([]);
   });
 
+  it.each([
+    ['with less leakage than a surge', 0.001, 0.009, 0.0012],
+    ['beside a filter that leaks on', 0.0125, 0.02, 0.0127],
+  ])('is seen at rest %s', (_, dry, wet, after) => {
+    const resting = { ia: 0.46, ib: 0.61, ic: 0.42 };
+    const unit = new ObservedUnit(unitLike({ drive: true }));
+    unit.hold(24 * 60, [{ rh: 45, t: 20 }, resting, { leak: dry }], 2 * MINUTE_MS);
+    unit.hold(240, [{ rh: 97, t: 12 }, resting, { leak: wet }]);
+    unit.hold(2, [{ rh: 97, t: 12 }, { ia: 0.46, ib: 0.46, ic: 0 }, { leak: after }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+  });
+
   it('is not read from a heater that goes off, with or without leakage', () => {
     const resting = { ia: 0.19, ib: 0.26, ic: 0.18 };
     const quiet = new ObservedUnit();

@@ -153,14 +153,23 @@ describe('two fuses of three that open at rest', () => {
     expect(unit.story('supply-loss')).toEqual([]);
   });
 
-  it('leave a live unit on a corner-grounded system, where one phase is ground', () => {
+  const cornerGrounded = (): ObservedUnit => {
     const known = unitLike();
-    const unit = new ObservedUnit({
-      ...known,
-      supply: { ...known.supply, grounding: 'corner-grounded-delta' },
-    });
+    const supply = { ...known.supply, grounding: 'corner-grounded-delta' } as const;
+    return new ObservedUnit({ ...known, supply });
+  };
+
+  it('leave a live unit on a corner-grounded system, where one phase is ground', () => {
+    const unit = cornerGrounded();
     unit.hold(60, [DRY, { ia: 0.02, ib: 0.02, ic: 0.02 }, { van: 0, vbn: 2, vcn: 600 }]);
     expect(unit.story('supply-loss')).toEqual([]);
+  });
+
+  it('leave a dead unit there when its idle current is gone as well', () => {
+    const unit = cornerGrounded();
+    unit.hold(60, [DRY, IDLE, { van: 600, vbn: 0, vcn: 600 }]);
+    unit.hold(8, [DRY, NOTHING, { van: 600, vbn: 0, vcn: 2 }]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
   });
 });
 

@@ -113,6 +113,19 @@ export function idleCurrentIsCredible(slice: OperatingSlice): boolean {
   return slice.idleReadings >= CREDIBLE_IDLE_READINGS;
 }
 
+function idleCurrentIsGone(slice: OperatingSlice, { largest }: ThreePhases): boolean {
+  const deadAmps = Math.min((slice.idleLowestAmps ?? 0) / 3, MOST_DEAD_AMPS);
+  return idleCurrentIsCredible(slice) && largest < deadAmps;
+}
+
+/** Whether only voltages to ground are at hand, on a system that gives phases different ones. */
+function isByGroundAlone(
+  { groundVolts, lineVolts }: Sample,
+  { solidWye }: DetectorParameters,
+): boolean {
+  return groundVolts !== null && lineVolts === null && !solidWye;
+}
+
 function classify(
   slice: OperatingSlice,
   currents: ThreePhases | null,
@@ -122,10 +135,12 @@ function classify(
   if (currents !== null && currents.largest >= parameters.runningAmps) return 'running';
   const live = supplyLive(sample, parameters);
   if (live === false) return 'dead';
+  const isIdleCurrentGone = currents !== null && idleCurrentIsGone(slice, currents);
+  // One live phase is enough for a voltage to ground here, and feeds nothing: fuses are open.
+  if (live === true && isIdleCurrentGone && isByGroundAlone(sample, parameters)) return 'dead';
   if (live === true) return 'idle';
   if (currents === null) return 'unknown';
-  const deadAmps = Math.min((slice.idleLowestAmps ?? 0) / 3, MOST_DEAD_AMPS);
-  if (idleCurrentIsCredible(slice) && currents.largest < deadAmps) return 'dead';
+  if (isIdleCurrentGone) return 'dead';
   if (currents.largest >= SENSOR_FLOOR_AMPS) return 'idle';
   return (sample.leakageMilliamps ?? 0) >= LIVE_LEAKAGE_MILLIAMPS ? 'idle' : 'unknown';
 }

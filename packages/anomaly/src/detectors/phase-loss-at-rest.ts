@@ -35,8 +35,10 @@ const KEPT_SHARE = 0.4;
 const NOTED_MS = 86_400_000;
 /** The leakage was there until just now, ... */
 const SURGE_UNTIL_MS = 600_000;
-/** ... and is down to a third of it at most. */
-const COLLAPSED_SHARE = 1 / 3;
+/** ... and a third of it is left at most, beside what leaks in dry weather: a filter stays. */
+const LEFT_SHARE = 1 / 3;
+/** More than a healthy unit leaks at all. Common practice, no source. */
+const LEAST_FALL_MILLIAMPS = 3;
 
 /** The leakage at this reading, and what was known of it at the reading before. */
 export interface LeakageAround {
@@ -73,17 +75,29 @@ export function phaseGoneAtRest(
 /** Whether leakage that was seen at rest, and was there until now, is gone. */
 function collapsed(atMs: number, { now, before }: LeakageAround, restSinceMs: number): boolean {
   const { surgeAtMs, surgeMilliamps, milliamps } = now;
-  if (surgeAtMs === null || surgeMilliamps === null || milliamps === null) return false;
-  if (atMs - surgeAtMs > SURGE_UNTIL_MS || milliamps > COLLAPSED_SHARE * surgeMilliamps) {
-    return false;
-  }
-  if (surgeAtMs >= restSinceMs) return true;
+  if (milliamps === null) return false;
+  const hasFallen = (thenMs: number | null, then: number | null, withinMs: number): boolean =>
+    thenMs !== null &&
+    then !== null &&
+    atMs - thenMs <= withinMs &&
+    isFall(then, milliamps, before.dryIdleMilliamps ?? 0);
+  const surgeIsGone = hasFallen(surgeAtMs, surgeMilliamps, SURGE_UNTIL_MS);
+  const newestIsGone = hasFallen(before.atMs, before.milliamps, SURGE_UNTIL_MS);
+  if (surgeIsGone && surgeAtMs !== null && surgeAtMs >= restSinceMs) return true;
+  if (newestIsGone && before.atMs !== null && before.atMs >= restSinceMs) return true;
   const { idleMilliamps, idleAtMs } = before;
   return (
-    idleMilliamps !== null &&
+    (surgeIsGone || newestIsGone) &&
     idleAtMs !== null &&
     idleAtMs < restSinceMs &&
-    atMs - idleAtMs <= NOTED_MS &&
-    milliamps <= COLLAPSED_SHARE * idleMilliamps
+    hasFallen(idleAtMs, idleMilliamps, NOTED_MS)
+  );
+}
+
+/** Whether most of what leaked beyond the usual of dry weather is gone, and it was no trifle. */
+function isFall(fromMilliamps: number, toMilliamps: number, usualMilliamps: number): boolean {
+  const fell = fromMilliamps - toMilliamps;
+  return (
+    fell >= LEAST_FALL_MILLIAMPS && fell >= (1 - LEFT_SHARE) * (fromMilliamps - usualMilliamps)
   );
 }
