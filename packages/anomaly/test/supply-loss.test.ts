@@ -6,6 +6,7 @@ import {
   MINUTE_MS,
   NOTHING,
   ObservedUnit,
+  outdoors,
   RUNNING,
   raised,
   unitLike,
@@ -54,6 +55,31 @@ describe('a dead unit', () => {
     unit.hold(1, [DRY, IDLE, leaking(0.6), { leakmax: 0.008 }]);
     unit.hold(3, [DRY, NOTHING, leaking(0)]);
     expect(unit.story('supply-loss')).toEqual(['opened emergency']);
+  });
+
+  it('is merely urgent when the surge was the start of a load that then ran', () => {
+    const unit = known();
+    unit.hold(1, [DRY, RUNNING, leaking(22)]);
+    unit.hold(20, [DRY, RUNNING, leaking(2)]);
+    unit.hold(20, [DRY, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+    const grounded = known();
+    grounded.hold(1, [DRY, RUNNING, leaking(22)]);
+    grounded.hold(3, [DRY, NOTHING, leaking(0)]);
+    expect(grounded.story('supply-loss')).toEqual(['opened emergency']);
+  });
+
+  it('behind an open door is a visit, unless leakage surged just before', () => {
+    const open = { door: 1 };
+    const visit = known();
+    visit.hold(3, [DRY, IDLE, leaking(12), { door: 0 }]);
+    visit.hold(20, [DRY, IDLE, leaking(1), { door: 0 }]);
+    visit.hold(40, [DRY, NOTHING, leaking(0), open]);
+    expect(visit.of('supply-loss')).toEqual([]);
+    const flash = known();
+    flash.hold(3, [DRY, IDLE, leaking(12), open]);
+    flash.hold(3, [DRY, NOTHING, leaking(0), open]);
+    expect(flash.story('supply-loss')).toEqual(['opened emergency']);
   });
 
   it('is merely urgent when the surge is more than an hour old', () => {
@@ -206,6 +232,20 @@ describe('a unit that dies as vapour comes into its compartment', () => {
     unit.hold(60, [{ rh: 94, t: 20 }, IDLE, leaking(1)]);
     unit.hold(30, [{ rh: 100, t: 20 }, NOTHING, leaking(0)]);
     expect(unit.story('supply-loss')).toEqual(['opened urgent']);
+  });
+
+  it.each([
+    [2, 'opened urgent'],
+    [8, 'opened routine'],
+  ])('in damp air, %i hours after rain: %s', (hours, story) => {
+    const damp = { rh: 85, t: 12 };
+    const unit = new ObservedUnit();
+    const rainMs = unit.atMs + 10 * MINUTE_MS;
+    unit.weatherAt = (atMs) =>
+      outdoors(atMs, { rh: 80, t: 8, rain: Math.abs(atMs - rainMs) < 5 * MINUTE_MS ? 2 : 0 });
+    unit.hold(hours * 60, [damp, IDLE, leaking(1)]);
+    unit.hold(30, [{ rh: 92, t: 12 }, NOTHING, leaking(0)]);
+    expect(unit.story('supply-loss')).toEqual([story]);
   });
 
   it('is urgent at once after fuses were replaced without a root cause', () => {

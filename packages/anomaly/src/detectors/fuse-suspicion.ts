@@ -1,5 +1,6 @@
 import { saturationOverWaterPascals } from '@lineside/physics';
 import type { LeakageSlice } from './leakage-slice.ts';
+import type { OutdoorSlice } from './outdoor.ts';
 import type { PhaseLossSlice } from './phase-loss.ts';
 import type { PhaseTrackSlice } from './phase-track.ts';
 import type { RepeatFuseSlice } from './repeat-fuse.ts';
@@ -10,6 +11,7 @@ export interface BeforeTheLoss {
   readonly leakage: Pick<LeakageSlice, 'standing'>;
   /** Of the reading before: whoever opens a compartment changes its air at once. */
   readonly wetness: WetnessSlice;
+  readonly outdoor: Pick<OutdoorSlice, 'rainAtMs'>;
   readonly repeatFuse: Pick<RepeatFuseSlice, 'replacements'>;
   readonly phaseLoss: Pick<PhaseLossSlice, 'lostAtMs' | 'standing'>;
   readonly phaseTrack: Pick<PhaseTrackSlice, 'standing'>;
@@ -20,6 +22,8 @@ const HOUR_MS = 3_600_000;
 const LOST_MEMORY_MS: number = 24 * HOUR_MS;
 /** What a film leaves when it dries conducts on for so long. Common practice, no source. */
 const FILM_MEMORY_MS: number = HOUR_MS;
+/** Nobody washes coils in the rain, nor so soon after. Common practice, no source. */
+const RAIN_MEMORY_MS: number = 3 * HOUR_MS;
 
 /**
  * Whether anything speaks for fuses rather than for a disconnect that somebody opened.
@@ -27,12 +31,12 @@ const FILM_MEMORY_MS: number = HOUR_MS;
  * Fuses open by a fault, and a fault announces itself: leakage that is raised (a surge just before
  * is looked at apart), a phase that was lost, fuses that were replaced lately without a root cause,
  * or water. Between poles a track takes no leakage to ground, so that water alone has to do: a film
- * on the plate, air that reads saturated, rain or melt of the last day in air that is damp. Common
+ * on the plate, air that reads saturated, rain of the last hours in air that is damp. Common
  * practice, no source. What cannot be seen: a load that grounds in dry weather, at its start,
  * between two readings.
  */
 export function speaksForFuses(before: BeforeTheLoss, atMs: number): boolean {
-  const { leakage, wetness, repeatFuse, phaseLoss, phaseTrack } = before;
+  const { leakage, wetness, outdoor, repeatFuse, phaseLoss, phaseTrack } = before;
   const lately = (thenMs: number | null, memoryMs: number): boolean =>
     thenMs !== null && atMs - thenMs <= memoryMs;
   return (
@@ -43,7 +47,7 @@ export function speaksForFuses(before: BeforeTheLoss, atMs: number): boolean {
     lately(phaseLoss.lostAtMs, LOST_MEMORY_MS) ||
     lately(wetness.spell.filmAtMs, FILM_MEMORY_MS) ||
     wetness.saturated ||
-    (wetness.waterIsAbout && wetness.wet)
+    (wetness.wet && lately(outdoor.rainAtMs, RAIN_MEMORY_MS))
   );
 }
 

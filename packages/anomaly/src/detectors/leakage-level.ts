@@ -61,6 +61,9 @@ const SAME_LOAD_SHARE = 0.25;
 const SURGE_RATIO = 10;
 const SURGE_LEAST_MILLIAMPS = 3;
 
+/** Between two readings at the slower cadence a load may have come on. */
+const START_WITHIN_MS = 150_000;
+
 export const LEAKAGE_LEVEL_START: LeakageLevelSlice = {
   atMs: null,
   milliamps: null,
@@ -124,6 +127,7 @@ export function stepLeakageLevel(
     beyond > parameters.limits.leakageUrgentMilliamps ||
     (earlier !== null && beyond >= SURGE_LEAST_MILLIAMPS && peak >= SURGE_RATIO * usual);
   const energised = state !== 'dead';
+  const forgets = energised && !surging && wasInrush(slice, operating);
   const excess = healthyMilliamps === null ? null : milliamps - healthyMilliamps;
   const step = sample.doorOpen
     ? slice.step
@@ -160,10 +164,22 @@ export function stepLeakageLevel(
     dryRunningAmps: running && !compartmentWet ? operating.largestAmps : slice.dryRunningAmps,
     step,
     excessMilliamps: excess === null ? null : thousandths(excess - steadyOffsetMilliamps(step)),
-    surgeAtMs: surging ? atMs : slice.surgeAtMs,
-    surgeMilliamps: surging ? peak : slice.surgeMilliamps,
+    surgeAtMs: surging ? atMs : forgets ? null : slice.surgeAtMs,
+    surgeMilliamps: surging ? peak : forgets ? null : slice.surgeMilliamps,
     surging,
   };
+}
+
+/**
+ * Whether the surge of the reading before was a start that the sensors err at, as it is over at the
+ * next one, and the unit lives. A load that is grounded at its start leaves none alive.
+ */
+function wasInrush(
+  { surging, surgeAtMs }: LeakageLevelSlice,
+  { loadStepAfterMs }: OperatingSlice,
+): boolean {
+  if (!surging || surgeAtMs === null || loadStepAfterMs === null) return false;
+  return surgeAtMs > loadStepAfterMs && surgeAtMs - loadStepAfterMs <= START_WITHIN_MS;
 }
 
 /** Whether the unit runs under the load that its dry level was taken under, within a quarter. */

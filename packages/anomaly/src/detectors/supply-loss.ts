@@ -30,7 +30,8 @@ import type { WetnessSlice } from './wetness.ts';
  * `disconnect-opened` and `disconnect-closed`.
  * Urgent after six minutes dead; an emergency at the second dead reading when leakage surged
  * within the hour before. A disconnect that somebody recorded as opened explains it, and an open
- * door tells that somebody is at work: then it waits until the door has been shut for an hour.
+ * door tells that somebody is at work: then it waits until the door has been shut for an hour,
+ * unless leakage surged just before.
  * Where there is no door switch, vapour that comes in as the power goes tells of coils that are
  * washed or a compartment that was opened: unless anything speaks for fuses it is routine then,
  * and urgent when power has stayed away for longer than such a visit. Whether neighbours are dead
@@ -64,6 +65,8 @@ const AT_WORK_MS: number = 60 * MINUTE_MS;
 const SUPPLY_LOSS_READINGS_TO_RAISE = 2;
 /** Leakage that surged within this time before explains which way the fuses went. */
 const SURGE_MEMORY_MS: number = 60 * MINUTE_MS;
+/** Two readings at the slower cadence. */
+const SURGE_JUST_BEFORE_MS: number = 4 * MINUTE_MS;
 /** Closes after the unit has been live again for this long, over at least two readings. */
 const SUPPLY_LOSS_CLOSING_MS: number = 5 * MINUTE_MS;
 const LIVE_READINGS_TO_CLOSE = 2;
@@ -150,10 +153,10 @@ export function stepSupplyLoss(
   return { slice: { ...next, told: again.told }, changes: again.changes };
 }
 
-/** True when leakage surged within the hour before the unit died. */
-function surged(deadSinceMs: number, level: LeakageLevelSlice): boolean {
+/** True when leakage surged within so long before the unit died. */
+function surged(deadSinceMs: number, level: LeakageLevelSlice, withinMs: number): boolean {
   const { surgeAtMs } = level;
-  return surgeAtMs !== null && deadSinceMs - surgeAtMs <= SURGE_MEMORY_MS;
+  return surgeAtMs !== null && deadSinceMs - surgeAtMs <= withinMs;
 }
 
 function reachedPriority(
@@ -164,8 +167,11 @@ function reachedPriority(
 ): Priority | null {
   const { deadSinceMs, deadReadings, doorOpenAtMs } = slice;
   if (deadSinceMs === null || deadReadings < SUPPLY_LOSS_READINGS_TO_RAISE) return null;
-  if (surged(deadSinceMs, level)) return 'emergency';
-  if (doorOpenAtMs !== null && atMs - doorOpenAtMs < AT_WORK_MS) return null;
+  const atWork = doorOpenAtMs !== null && atMs - doorOpenAtMs < AT_WORK_MS;
+  // Who opened the door opened the disconnect too, and not for what leaked a while ago at a start.
+  const surgeMemoryMs = atWork ? SURGE_JUST_BEFORE_MS : SURGE_MEMORY_MS;
+  if (surged(deadSinceMs, level, surgeMemoryMs)) return 'emergency';
+  if (atWork) return null;
   const deadMs = atMs - deadSinceMs;
   if (deadMs < SUPPLY_LOSS_HOLD_MS) return null;
   if (deadMs >= VISIT_MS) return 'urgent';
@@ -246,7 +252,7 @@ function supplyLossFinding(
   { sample, operating, level, parameters, opened }: SupplyLossContext,
 ): RaisedFinding {
   const deadSinceMs = slice.deadSinceMs ?? sample.atMs;
-  const bySurge = surged(deadSinceMs, level);
+  const bySurge = surged(deadSinceMs, level, SURGE_MEMORY_MS);
   const deadMinutes = (sample.atMs - deadSinceMs) / MINUTE_MS;
   const byVoltage = sample.groundVolts !== null || sample.lineVolts !== null;
   const surge = level.surgeMilliamps;
