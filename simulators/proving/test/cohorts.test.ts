@@ -1,5 +1,6 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { dirname, join, relative } from 'node:path';
+import { createWorld } from '@lineside/rooftop';
 import { describe, expect, it } from 'vitest';
 import { CASES_MOST, caseSeed, SEEDS_A_BLOCK } from '../src/cohorts/cohort-table.ts';
 import { COHORTS, caseOf } from '../src/cohorts/cohorts.ts';
@@ -117,3 +118,28 @@ function reachedFrom(file: string): string[] {
   }
   return [...reached].map((path) => relative(SOURCE, path));
 }
+
+describe('coils of healthy units', () => {
+  it('are washed by day, dry and above freezing, or not at all', () => {
+    const cohort = COHORTS.find(({ name }) => name === 'healthy, coil-washing')!;
+    let washed = 0;
+    for (let index = 0; index < 8; index += 1) {
+      const { fleet, scenario, seed } = caseOf(TUNING, cohort, index, { weeks: 8, block: 0 });
+      const world = createWorld({ seed, fleet, scenario, startMs: scenario.startMs });
+      for (const { fromMs, toMs } of scenario.units[0]!.lookAlikes ?? []) {
+        washed += 1;
+        const [weather] = world.sites;
+        expect(weather!.solarHourAt(fromMs)).toBeGreaterThanOrEqual(8);
+        expect(weather!.solarHourAt(toMs)).toBeLessThanOrEqual(17);
+        for (let atMs = fromMs; atMs < toMs; atMs += 60_000) {
+          const { celsius, rainMm, snowMm } = weather!.at(atMs);
+          expect({ thawed: celsius >= 5, fell: rainMm + snowMm }).toEqual({
+            thawed: true,
+            fell: 0,
+          });
+        }
+      }
+    }
+    expect(washed).toBeGreaterThan(0);
+  });
+});

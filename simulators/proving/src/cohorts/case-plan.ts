@@ -10,6 +10,7 @@ import {
   type UnitScript,
 } from '@lineside/rooftop';
 import { drawn, oneOf, type Ranges } from './ranges.ts';
+import { withWashingsInTime } from './washing-time.ts';
 
 /** One simulated run of a few units, all that is needed to repeat it. */
 export interface CasePlan {
@@ -105,7 +106,7 @@ export function planCase(cohort: string, seed: number, idea: CaseIdea, draw: Cas
     units: [script],
   };
   const { everyMs = READING_EVERY_MS, station = true } = idea;
-  return { cohort, seed, fleet, scenario, endMs, everyMs, station };
+  return withWashingsInTime({ cohort, seed, fleet, scenario, endMs, everyMs, station });
 }
 
 const ALL_CLIMATES: readonly ClimateName[] = [
