@@ -16,6 +16,8 @@ export interface WetVerdict {
   readonly liquid: boolean;
   /** By the criterion of episodes; true wherever `wet` is. */
   readonly damp: boolean;
+  /** By the one for what a film leaves behind, when an episode is open; `damp` is true as well. */
+  readonly dampBehindFilm: boolean;
   /** A film, liquid or such frost as salt thaws. */
   readonly filmed: boolean;
 }
@@ -29,8 +31,13 @@ const DAMP_ON_PERCENT = 74;
 /** What dirt holds freezes a little below 0 C (common practice, no source). */
 const THAWING_CELSIUS = -1;
 const THAWING_PERCENT = 90;
-/** Of an episode: less what a humidity sensor errs by. Dirt with chlorides wets below 75 %RH. */
-const EPISODE_FROM_PERCENT: number = ISO_PERCENT - 3;
+/**
+ * Of an episode: common salt takes up water from 75.3 %RH on at 25 C, 75.7 at 10 C (L. Greenspan,
+ * J. Res. NBS 81A, 1977).
+ */
+const EPISODE_FROM_PERCENT = 75;
+/** It lasts down to what a humidity sensor errs by below. */
+const EPISODE_ON_PERCENT: number = EPISODE_FROM_PERCENT - 3;
 /** Salt in dirt thaws frost down to there (common practice of winter roads, no source). */
 const BRINE_CELSIUS = -10;
 
@@ -46,16 +53,19 @@ export function judgeWet(before: WetBefore, air: CompartmentAir, filmPresent: bo
   const liquid = filmPresent && air.surfaceCelsius > 0;
   const filmed = filmPresent && air.surfaceCelsius > BRINE_CELSIUS;
   const strictFrom = spellStands(before.spell) ? DAMP_ON_PERCENT : DAMP_FROM_PERCENT;
-  const episodeFrom = before.open === null ? EPISODE_FROM_PERCENT : DAMP_ON_PERCENT;
   const wet =
     liquid ||
     isDamp(air, platePercent, strictFrom, 0) ||
     isDamp(air, platePercent, THAWING_PERCENT, THAWING_CELSIUS);
+  const isOpen = before.open !== null;
+  const isDampFrom = (percent: number): boolean =>
+    isDamp(air, platePercent, percent, THAWING_CELSIUS);
   return {
     wet,
     byIsoOrFilm: liquid || isDamp(air, platePercent, ISO_PERCENT, 0),
     liquid,
-    damp: wet || filmed || isDamp(air, platePercent, episodeFrom, THAWING_CELSIUS),
+    damp: wet || filmed || isDampFrom(isOpen ? EPISODE_ON_PERCENT : EPISODE_FROM_PERCENT),
+    dampBehindFilm: wet || filmed || (isOpen && isDampFrom(DAMP_ON_PERCENT)),
     filmed,
   };
 }

@@ -57,6 +57,8 @@ export interface WettingMoment {
   readonly wet: boolean;
   /** Whether dirt may be wet now, by the wider criterion. */
   readonly damp: boolean;
+  /** As damp as dirt stays behind a film. */
+  readonly dampBehindFilm: boolean;
   /** Whether a film lies on the plate, liquid or such frost as salt thaws. */
   readonly filmed: boolean;
   /** Whether rain, melt or an open door can have brought water in. */
@@ -144,7 +146,7 @@ function goOn(
   moment: WettingMoment,
   outdoor: OutdoorSlice,
 ): CourseStep {
-  const { atMs, damp, filmed } = moment;
+  const { atMs, damp, dampBehindFilm, filmed } = moment;
   const { lastWetMs, lastFilmMs } = course;
   if (!damp && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
     return endCourse(course, outdoor);
@@ -160,10 +162,13 @@ function goOn(
       ...course,
       open: null,
       firstWetMs: moment.wet ? lastFilmMs : null,
-      dampSinceMs: damp ? lastFilmMs : null,
+      dampSinceMs: dampBehindFilm ? lastFilmMs : null,
     };
     const ended = [wettingEpisode(open, lastFilmMs, outdoor)];
-    return after(ended, damp ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] });
+    return after(
+      ended,
+      dampBehindFilm ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] },
+    );
   }
   if (!oneWetting && filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
     const rest = { ...course, open: newWetting(atMs, moment, outdoor) };
