@@ -108,6 +108,15 @@ describe('a phase lost while running', () => {
     expect(unit.story('phase-loss')).toEqual(['opened emergency']);
   });
 
+  it('is seen after a short run that the leak of the rest before did not show in', () => {
+    const resting = { ia: 0.2, ib: 0.27, ic: 0.18 };
+    const unit = new ObservedUnit();
+    unit.hold(60, [resting, { leak: 0.0086 }]);
+    unit.hold(20, [{ ia: 25.1, ib: 24.9, ic: 24.5 }, { leak: 0.0032 }]);
+    unit.hold(2, [{ ia: 0, ib: 0.18, ic: 0.18 }, { leak: 0.0004 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+  });
+
   it('is not read from a heater that goes off, with or without leakage', () => {
     const resting = { ia: 0.19, ib: 0.26, ic: 0.18 };
     const quiet = new ObservedUnit();

@@ -37,6 +37,8 @@ const NOTED_MS = 86_400_000;
 const SURGE_UNTIL_MS = 600_000;
 /** ... and a third of it is left at most, beside what leaks in dry weather: a filter stays. */
 const LEFT_SHARE = 1 / 3;
+/** In so short a run no film dries off by itself. Common practice, no source. */
+const SAME_FILM_MS = 3_600_000;
 /** More than a healthy unit leaks at all. Common practice, no source. */
 const LEAST_FALL_MILLIAMPS = 3;
 
@@ -86,12 +88,9 @@ function collapsed(atMs: number, { now, before }: LeakageAround, restSinceMs: nu
   if (surgeIsGone && surgeAtMs !== null && surgeAtMs >= restSinceMs) return true;
   if (newestIsGone && before.atMs !== null && before.atMs >= restSinceMs) return true;
   const { idleMilliamps, idleAtMs } = before;
-  return (
-    (surgeIsGone || newestIsGone) &&
-    idleAtMs !== null &&
-    idleAtMs < restSinceMs &&
-    hasFallen(idleAtMs, idleMilliamps, NOTED_MS)
-  );
+  if (idleAtMs === null || idleAtMs >= restSinceMs) return false;
+  const withinMs = surgeIsGone || newestIsGone ? NOTED_MS : SAME_FILM_MS;
+  return hasFallen(idleAtMs, idleMilliamps, withinMs);
 }
 
 /** Whether most of what leaked beyond the usual of dry weather is gone, and it was no trifle. */
