@@ -90,10 +90,19 @@ describe('a phase lost while running', () => {
     expect(unit.story('phase-loss')).toEqual(['opened emergency']);
     expect(raised(unit.of('phase-loss')[0]).evidence).toMatchObject({ lostPhase: 'a' });
     const load = new ObservedUnit();
-    load.hold(60, [resting, { leak: 0.0015 }]);
+    load.hold(60, [{ ...resting, ib: 0.34 }, { leak: 0.0015 }]);
     load.hold(60, [running, { leak: 0.0167 }]);
     load.hold(60, [{ ia: 0, ib: 0.34, ic: 0.35 }, { leak: 0.0015 }]);
     expect(load.story('phase-loss')).toEqual([]);
+  });
+
+  it('is seen after a surge under load when another phase lost what came back by it', () => {
+    const unit = new ObservedUnit();
+    unit.hold(60, [{ ia: 0.2, ib: 0.27, ic: 0.18 }, { leak: 0.0014 }]);
+    unit.hold(180, [{ ia: 4.2, ib: 4.1, ic: 4 }, { leak: 0.002 }]);
+    unit.hold(20, [{ ia: 4.2, ib: 4.1, ic: 4 }, { leak: 0.0144 }]);
+    unit.hold(2, [{ ia: 0, ib: 0.17, ic: 0.18 }, { leak: 0.001 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
   });
 
   it.each([

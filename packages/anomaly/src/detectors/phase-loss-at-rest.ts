@@ -11,7 +11,8 @@ import type { ThreePhases } from './sample.ts';
  * seen at rest since the loads went off: the leakage of a load that stops goes with it too, and
  * with it an outlet may have been unplugged. Where the fuse opens while a load runs and everything
  * trips before the next reading, the rest before that run stands for it: what leaked then as well
- * is on the line side, and does not go because a load stops.
+ * is on the line side, and does not go because a load stops. After a surge under load it is enough
+ * that another phase lost what came back by it, as an outlet leaves the others as they were.
  */
 
 /** What the three phases carried at rest, noted a while ago. */
@@ -31,6 +32,8 @@ const CARRIED_AMPS = 0.09;
 const GONE_AMPS = 0.03;
 /** The other two phases keep at least this share: they lose what flowed to the third. */
 const KEPT_SHARE = 0.4;
+/** Of what a phase carried at rest some came back by another one, unless it went to the neutral. */
+const LOST_WITH_IT_SHARE = 0.3;
 /** What a unit draws at rest holds for days; a busy one may not have rested since yesterday. */
 const NOTED_MS = 86_400_000;
 /** The leakage was there until just now, ... */
@@ -71,11 +74,19 @@ export function phaseGoneAtRest(
   );
   if (!othersCarryOn) return null;
   if (waiting === phase) return phase;
-  return collapsed(atMs, leakage, restSinceMs) ? phase : null;
+  const othersLost = PHASES.some(
+    (one) => one !== phase && carried[one] - now[one] >= LOST_WITH_IT_SHARE * carried[phase],
+  );
+  return collapsed(atMs, leakage, restSinceMs, othersLost) ? phase : null;
 }
 
 /** Whether leakage that was seen at rest, and was there until now, is gone. */
-function collapsed(atMs: number, { now, before }: LeakageAround, restSinceMs: number): boolean {
+function collapsed(
+  atMs: number,
+  { now, before }: LeakageAround,
+  restSinceMs: number,
+  othersLost: boolean,
+): boolean {
   const { surgeAtMs, surgeMilliamps, milliamps } = now;
   if (milliamps === null) return false;
   const hasFallen = (thenMs: number | null, then: number | null, withinMs: number): boolean =>
@@ -85,7 +96,7 @@ function collapsed(atMs: number, { now, before }: LeakageAround, restSinceMs: nu
     isFall(then, milliamps, before.dryIdleMilliamps ?? 0);
   const surgeIsGone = hasFallen(surgeAtMs, surgeMilliamps, SURGE_UNTIL_MS);
   const newestIsGone = hasFallen(before.atMs, before.milliamps, SURGE_UNTIL_MS);
-  if (surgeIsGone && surgeAtMs !== null && surgeAtMs >= restSinceMs) return true;
+  if (surgeIsGone && surgeAtMs !== null && (othersLost || surgeAtMs >= restSinceMs)) return true;
   if (newestIsGone && before.atMs !== null && before.atMs >= restSinceMs) return true;
   const { idleMilliamps, idleAtMs } = before;
   if (idleAtMs === null || idleAtMs >= restSinceMs) return false;
