@@ -32,10 +32,10 @@ const DAMP_ON_PERCENT = 74;
 const THAWING_CELSIUS = -1;
 const THAWING_PERCENT = 90;
 /**
- * Of an episode: common salt takes up water from 75.3 %RH on at 25 C, 75.7 at 10 C (L. Greenspan,
- * J. Res. NBS 81A, 1977).
+ * Of an episode: sodium nitrate takes up water from 74.2 %RH on at 25 C, common salt from 75.3 (CRC
+ * Handbook, after A. Wexler), and salts together from less than either.
  */
-const EPISODE_FROM_PERCENT = 75;
+const EPISODE_FROM_PERCENT = 74;
 /** It lasts down to what a humidity sensor errs by below. */
 const EPISODE_ON_PERCENT: number = EPISODE_FROM_PERCENT - 3;
 /** Salt in dirt thaws frost down to there (common practice of winter roads, no source). */
