@@ -210,6 +210,19 @@ describe('a phase lost ahead of a delta-wye transformer', () => {
     expect(outlet.of('phase-loss')).toEqual([]);
   });
 
+  it('is not read from an outlet that the compressor hid, on a day that moves the fan', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 4; cycle += 1) {
+      unit.hold(30, [FAN]);
+      unit.hold(30, [RUNNING]);
+    }
+    unit.hold(30, [{ ...RUNNING, ia: RUNNING.ia! + 4.5 }]);
+    unit.hold(30, [{ ia: 9, ib: 4.5, ic: 4.4 }]);
+    unit.hold(10, [{ ia: 4.5, ib: 4.5, ic: 4.4 }]);
+    unit.hold(30, [{ ia: 9, ib: 4.5, ic: 4.4 }]);
+    expect(unit.of('phase-loss')).toEqual([]);
+  });
+
   it('is seen by what runs on when a protector has tripped one load', () => {
     const unit = new ObservedUnit();
     unit.hold(120, [{ ia: 12.7, ib: 12.5, ic: 12.3 }]);

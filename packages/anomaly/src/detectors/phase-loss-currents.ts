@@ -3,7 +3,7 @@ import { isKnownPairLoad, middleAmpsOf, type PairLoad } from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
 import { LOST, type LostPhase, type PhaseVerdict } from './phase-loss-verdict.ts';
 import { lowestPhase, type ThreePhases } from './sample.ts';
-import type { UnevenStages } from './unbalance-stages.ts';
+import { type UnevenStages, unevenStage } from './unbalance-stages.ts';
 
 /** Below this share of the smaller of the other two, a phase carries nothing. */
 const LOST_SHARE = 0.15;
@@ -31,6 +31,14 @@ const PAIR_ROSE = 1.07;
 const PAIR_ROSE_MOST = 1.5;
 /** 115 % on two phases, with an error for the weather. */
 const PAIR_ROSE_MOST_OF_A_STAGE = 1.3;
+/** The reading before, at the slower cadence. */
+const READING_BEFORE_MS = 150_000;
+/** All phases of the stage by the same share, within this. */
+const ROSE_ALIKE = 0.04;
+/** An outlet that drew as much before would show that: a quarter of it is no outlet's. */
+const OUTLET_SHARE_OF_EXTRA = 0.25;
+
+const PHASES = ['a', 'b', 'c'] as const;
 /** No outlet's breaker carries as much as this, A. Common practice, no source. */
 const MOST_OUTLET_AMPS = 16;
 const OUTLET_AT_REST_AMPS = 1.2;
@@ -141,8 +149,9 @@ function halfSupplied(
   currents: ThreePhases,
   middle: number,
   atMs: number,
-  { operating, parameters, stages, restAmps, pairLoad, waiting }: PhaseContext,
+  context: PhaseContext,
 ): LostPhase | null {
+  const { operating, parameters, stages, restAmps, pairLoad, waiting } = context;
   const { largest, smallest } = currents;
   const pair = (middle + smallest) / 2;
   const ratio = largest / pair;
@@ -156,7 +165,7 @@ function halfSupplied(
     waiting === phase ||
     largest - pair > MOST_OUTLET_AMPS ||
     pairRose(phase, currents, pair, atMs, operating) ||
-    stages.some((stage) => stage !== null && isHalfSupplied(stage, phase, currents)) ||
+    isStageHalfSupplied(phase, currents, largest - pair, atMs, context) ||
     (restAmps !== null &&
       restAmps < OUTLET_AT_REST_AMPS &&
       !drawnByStage(stages, pair, 1, PAIR_ROSE - 1));
@@ -164,26 +173,67 @@ function halfSupplied(
 }
 
 /**
- * True when each phase draws what this stage would: one doubled, and the other two more than usual,
- * by the same share. For a load that was switched off by the same event, so that the minute before
- * tells nothing.
+ * True when each phase draws what a learned stage would behind a transformer that lost a phase: one
+ * doubled, and all more than usual by the same share. For a load that was switched off or on by the
+ * same event, so that the minute before tells nothing of this stage; but it tells of an outlet,
+ * which adds its amps to one phase whatever else runs.
  */
-function isHalfSupplied(
-  stage: NonNullable<UnevenStages[number]>,
+function isStageHalfSupplied(
   phase: 'a' | 'b' | 'c',
   currents: ThreePhases,
+  extraAmps: number,
+  atMs: number,
+  { operating, stages }: PhaseContext,
 ): boolean {
-  const [readings, percentA, percentB, meanAmps] = stage;
-  if (readings < SEEN_STAGE_READINGS) return false;
-  const usualAmps = {
+  const stageBefore = evenStageBefore(phase, extraAmps, atMs, operating, stages);
+  if (stageBefore === null) return false;
+  return stages.some((stage) => {
+    // Of the same load the minute before would tell by itself.
+    if (stage === null || stage === stageBefore || stage[0] < SEEN_STAGE_READINGS) return false;
+    const usual = usualAmpsOf(stage);
+    const others = PHASES.filter((one) => one !== phase).map((one) => currents[one] / usual[one]);
+    const pairRoseBy = others.reduce((sum, rose) => sum + rose, 0) / others.length;
+    return (
+      pairRoseBy >= PAIR_ROSE &&
+      pairRoseBy <= PAIR_ROSE_MOST_OF_A_STAGE &&
+      [currents[phase] / usual[phase] / 2, ...others].every(
+        (rose) => Math.abs(rose / pairRoseBy - 1) <= ROSE_ALIKE,
+      )
+    );
+  });
+}
+
+/**
+ * The stage that ran on three phases at the reading before, without an outlet's amps on this phase;
+ * else null.
+ */
+function evenStageBefore(
+  phase: 'a' | 'b' | 'c',
+  extraAmps: number,
+  atMs: number,
+  { threePhaseAtMs, threePhaseAmpsA, threePhaseAmpsB, threePhaseAmpsC }: OperatingSlice,
+  stages: UnevenStages,
+): UnevenStages[number] {
+  if (threePhaseAtMs === null || atMs - threePhaseAtMs > READING_BEFORE_MS) return null;
+  const before = { a: threePhaseAmpsA, b: threePhaseAmpsB, c: threePhaseAmpsC };
+  const stage = stages[unevenStage(stages, before)] ?? null;
+  if (stage === null) return null;
+  const usual = usualAmpsOf(stage);
+  const others = PHASES.filter((one) => one !== phase);
+  const load = others.reduce((sum, one) => sum + before[one] / usual[one], 0) / others.length;
+  const isEven = before[phase] - load * usual[phase] < OUTLET_SHARE_OF_EXTRA * extraAmps;
+  return isEven ? stage : null;
+}
+
+/** What each phase of a learned stage draws, A. */
+function usualAmpsOf([, percentA, percentB, meanAmps]: NonNullable<UnevenStages[number]>): {
+  readonly [phase in 'a' | 'b' | 'c']: number;
+} {
+  return {
     a: meanAmps * (1 + percentA / 100),
     b: meanAmps * (1 + percentB / 100),
     c: meanAmps * (1 - (percentA + percentB) / 100),
   };
-  return (['a', 'b', 'c'] as const).every((one) => {
-    const rose = currents[one] / (one === phase ? 2 * usualAmps[one] : usualAmps[one]);
-    return rose >= PAIR_ROSE && rose <= PAIR_ROSE_MOST_OF_A_STAGE;
-  });
 }
 
 function pairRose(
