@@ -223,6 +223,18 @@ describe('a phase lost ahead of a delta-wye transformer', () => {
     expect(unit.of('phase-loss')).toEqual([]);
   });
 
+  it('is seen when a compressor comes on beside a fan too small to tell it from an outlet', () => {
+    const unit = new ObservedUnit();
+    for (let cycle = 0; cycle < 4; cycle += 1) {
+      unit.hold(30, [{ ia: 2, ib: 2.25, ic: 2 }]);
+      unit.hold(30, [{ ia: 8.5, ib: 8.75, ic: 8.4 }]);
+    }
+    unit.hold(30, [{ ia: 2, ib: 2.25, ic: 2 }]);
+    unit.hold(15, [{ ia: 4.1, ib: 2.3, ic: 1.8 }]);
+    unit.hold(2, [{ ia: 19.6, ib: 10.05, ic: 9.6 }]);
+    expect(unit.story('phase-loss')).toEqual(['opened emergency']);
+  });
+
   it('is seen by what runs on when a protector has tripped one load', () => {
     const unit = new ObservedUnit();
     unit.hold(120, [{ ia: 12.7, ib: 12.5, ic: 12.3 }]);

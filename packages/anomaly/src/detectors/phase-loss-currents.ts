@@ -31,6 +31,8 @@ const PAIR_ROSE = 1.07;
 const PAIR_ROSE_MOST = 1.5;
 /** 115 % on two phases, with an error for the weather. */
 const PAIR_ROSE_MOST_OF_A_STAGE = 1.3;
+/** From a fan to a compressor it grows by more. */
+const GREW_WITH_LOAD = 2;
 /** The reading before, at the slower cadence. */
 const READING_BEFORE_MS = 150_000;
 /** All phases of the stage by the same share, within this. */
@@ -53,6 +55,8 @@ export interface PhaseContext {
   /** What the phases carried at rest a few minutes ago at most, A; null: not seen. */
   readonly restAmps: number | null;
   readonly pairLoad: PairLoad;
+  /** `extraAmpsOf` at the running reading before. */
+  readonly extraBeforeAmps: number | null;
   /** The phase that an earlier reading of this run showed lost, and that waits for a second one. */
   readonly waiting: 'a' | 'b' | 'c' | null;
 }
@@ -144,6 +148,12 @@ function drawnByStage(
   );
 }
 
+/** What one phase has above the mean of the other two, A; null where that is not about as much. */
+export function extraAmpsOf({ a, b, c, largest }: ThreePhases): number | null {
+  const pair = (a + b + c - largest) / 2;
+  return largest >= DOUBLE_LEAST * pair ? largest - pair : null;
+}
+
 /** A phase lost ahead of a delta-wye transformer: one phase double, the others alike and up. */
 function halfSupplied(
   currents: ThreePhases,
@@ -183,10 +193,12 @@ function isStageHalfSupplied(
   currents: ThreePhases,
   extraAmps: number,
   atMs: number,
-  { operating, stages }: PhaseContext,
+  { operating, stages, extraBeforeAmps }: PhaseContext,
 ): boolean {
   const stageBefore = evenStageBefore(phase, extraAmps, atMs, operating, stages);
-  if (stageBefore === null) return false;
+  // No outlet draws more because another load comes on.
+  const grew = extraBeforeAmps !== null && extraAmps >= GREW_WITH_LOAD * extraBeforeAmps;
+  if (stageBefore === null && !grew) return false;
   return stages.some((stage) => {
     // Of the same load the minute before would tell by itself.
     if (stage === null || stage === stageBefore || stage[0] < SEEN_STAGE_READINGS) return false;

@@ -10,7 +10,7 @@ import {
 } from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
 import { type LeakageAround, phaseGoneAtRest, type RestCurrents } from './phase-loss-at-rest.ts';
-import { type CurrentVerdict, phasesByCurrent } from './phase-loss-currents.ts';
+import { type CurrentVerdict, extraAmpsOf, phasesByCurrent } from './phase-loss-currents.ts';
 import { phaseLossFinding } from './phase-loss-finding.ts';
 import { LOST, type LostPhase } from './phase-loss-verdict.ts';
 import { phasesByVoltage } from './phase-loss-voltages.ts';
@@ -49,6 +49,8 @@ export interface PhaseLossSlice extends RestCurrents {
   /** The phase whose sensor fell silent while the load carried on. */
   readonly silentSensor: 'a' | 'b' | 'c' | null;
   readonly pairLoad: PairLoad;
+  /** What one phase had above the other two at the newest running reading, A; null: nothing much. */
+  readonly extraAmps: number | null;
 }
 
 const PHASE_LOSS_READINGS_TO_RAISE = 2;
@@ -69,6 +71,8 @@ const FAN_LEAST_AMPS = 0.5;
 const HEATER_MOST_AMPS = 1;
 /** Controls and heaters lie on one phase of a fan more than on the other. */
 const ALIKE_SHARE = 0.7;
+/** An outlet's load wanders by less. */
+const EXTRA_SAME_SHARE = 0.1;
 /** Below this share of the other two, a phase carries nothing of their load. */
 const NOTHING_SHARE = 0.35;
 
@@ -82,6 +86,7 @@ export const PHASE_LOSS_START: PhaseLossSlice = {
   healthySinceMs: null,
   silentSensor: null,
   pairLoad: null,
+  extraAmps: null,
   restAtMs: null,
   restAmpsA: 0,
   restAmpsB: 0,
@@ -100,6 +105,7 @@ export const PHASE_LOSS_FIELDS: FieldGuards<PhaseLossSlice> = {
   healthySinceMs: isNumberOrNull,
   silentSensor: isOneOf([null, ...PHASES]),
   pairLoad: isPairLoad,
+  extraAmps: isNumberOrNull,
   restAtMs: isNumberOrNull,
   restAmpsA: isNumber,
   restAmpsB: isNumber,
@@ -141,20 +147,30 @@ export function stepPhaseLoss(
     silentSensor: slice.silentSensor ?? PHASES.find((phase) => !sensorsHold[phase]) ?? null,
     restAmps: resting ? largestAtRest(slice) : null,
     pairLoad: slice.pairLoad,
+    extraBeforeAmps: slice.extraAmps,
     waiting: waitsInThisRun(slice, operating) ? slice.phase : null,
   });
-  if (verdict === null && !slice.standing) {
-    const next = aside(slice, atMs, currents, operating, parameters);
+  const noted = withExtra(slice, extraAmpsOf(currents));
+  if (verdict === null && !noted.standing) {
+    const next = aside(noted, atMs, currents, operating, parameters);
     return judge(next, sample, operating, null, parameters);
   }
   if (verdict !== 'sensor') {
-    const again = verdict === 'well' && slice.silentSensor !== null;
-    const heard = again ? { ...slice, silentSensor: null } : slice;
+    const again = verdict === 'well' && noted.silentSensor !== null;
+    const heard = again ? { ...noted, silentSensor: null } : noted;
     return judge(heard, sample, operating, verdict, parameters);
   }
   const silentSensor = lowest(sample);
-  const next = slice.silentSensor === silentSensor ? slice : { ...slice, silentSensor };
+  const next = noted.silentSensor === silentSensor ? noted : { ...noted, silentSensor };
   return judge(next, sample, operating, null, parameters);
+}
+
+/** Seldom a new object: what one phase has above the others changes with the load. */
+function withExtra(slice: PhaseLossSlice, amps: number | null): PhaseLossSlice {
+  const before = slice.extraAmps;
+  if (amps === null) return before === null ? slice : { ...slice, extraAmps: null };
+  const isSame = before !== null && Math.abs(amps / before - 1) <= EXTRA_SAME_SHARE;
+  return isSame ? slice : { ...slice, extraAmps: hundredths(amps) };
 }
 
 /** Not where the run began with it: a single-phase fan's start looks so. */
@@ -294,8 +310,10 @@ function lostOf(verdict: Exclude<CurrentVerdict, 'sensor'>): LostPhase | null {
 
 /** What is known of sensors and rests outlives a loss. */
 function cleared(slice: PhaseLossSlice): PhaseLossSlice {
-  const { silentSensor, pairLoad, restAtMs, restAmpsA, restAmpsB, restAmpsC } = slice;
-  return { ...PHASE_LOSS_START, silentSensor, pairLoad, restAtMs, restAmpsA, restAmpsB, restAmpsC };
+  const { silentSensor, pairLoad, extraAmps, restAtMs } = slice;
+  const { restAmpsA, restAmpsB, restAmpsC } = slice;
+  const rest = { restAtMs, restAmpsA, restAmpsB, restAmpsC };
+  return { ...PHASE_LOSS_START, silentSensor, pairLoad, extraAmps, ...rest };
 }
 
 /** No loss in sight: nothing learned, or well. A rest says neither loss nor recovery. */
