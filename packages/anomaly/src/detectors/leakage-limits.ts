@@ -47,6 +47,10 @@ const LEARNED_ERROR_MILLIAMPS_PER_AMP: number = 2 * LOAD_ERROR_MILLIAMPS_PER_AMP
 const OTHERS_MARGIN = 1.5;
 /** Of the most that split-core sensors err by; common practice, no source. */
 const USUAL_ERROR_SHARE = 0.5;
+/** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
+export const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
+/** Of the same, what healthy units leak included, for a start: most sensors err by less. Common practice, no source. */
+const FIRST_ERROR_SHARE = 0.8;
 /** Most units have cycled by then, and what goes with less load is the load's or the sensor's. */
 const FIRST_LOAD_MS: number = 30 * 60_000;
 const NEVER_LESS_LOAD_MS: number = 6 * 3_600_000;
@@ -60,10 +64,10 @@ const CLOSING_SHARE = 0.8;
 /**
  * Absolute limits until it is learned what is healthy at this load and humidity. Under a load that
  * has not been watched yet the sensor's error may come on top of them. What has been there since
- * the unit's very first reading is excused so for half an hour only, in which most loads go off
- * once; then by the middle of what sensors err by: its installer is there to look at a sensor that
- * sits that badly. What was never seen under less load in six hours is no longer excused at all:
- * nothing will tell them apart. Once learned, routine is
+ * the unit's very first reading is excused by what most sensors err by for half an hour, in which
+ * most loads go off once; then by the middle of it: its installer is there to look at a sensor
+ * that sits that badly. What was never seen under less load in six hours is no longer excused at
+ * all: nothing will tell them apart. Once learned, routine is
  * 3 mA and three times above it. The urgent limit, 10 mA above the baseline in the trade's table,
  * stays where it is while the baseline is within the 3 mA that healthy units leak, and rises with
  * what is more: never later than a plain unit without a baseline would raise, and not deaf on one
@@ -180,9 +184,11 @@ function errorBeforeLearning(
   if (state !== 'running') return 0;
   const most = LOAD_ERROR_MILLIAMPS_PER_AMP * largestAmps;
   if (sinceTheFirstMs !== null) {
+    if (sinceTheFirstMs >= NEVER_LESS_LOAD_MS) return 0;
     const usual = Math.max(USUAL_ERROR_SHARE * most - limits.leakageRoutineMilliamps, 0);
-    if (sinceTheFirstMs < FIRST_LOAD_MS) return most;
-    return sinceTheFirstMs >= NEVER_LESS_LOAD_MS ? 0 : usual;
+    // The urgent limit is no less than an error and what a healthy unit leaks beside it.
+    const first = FIRST_ERROR_SHARE * most - HEALTHY_WITH_ROOM_MILLIAMPS;
+    return sinceTheFirstMs < FIRST_LOAD_MS ? Math.max(first, usual) : usual;
   }
   if (leastMilliamps === null) return most;
   // The largest load of a stage is twice its smallest.

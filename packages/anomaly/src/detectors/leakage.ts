@@ -8,7 +8,7 @@ import { type DwellMs, hasDwelt, nextDwell } from './dwell.ts';
 import { thousandths } from './kept-digits.ts';
 import { leakageFinding } from './leakage-finding.ts';
 import type { LeakageLevelSlice } from './leakage-level.ts';
-import type { LeakageLimits } from './leakage-limits.ts';
+import { HEALTHY_WITH_ROOM_MILLIAMPS, type LeakageLimits } from './leakage-limits.ts';
 import { hasLessLoad, hasRecovered, isRecent, returnsBy, stepBelow } from './leakage-recovery.ts';
 import type { RestWord } from './leakage-side.ts';
 import { type LeakageSlice, NO_EXCESS, NONE_OVER } from './leakage-slice.ts';
@@ -24,8 +24,6 @@ const ROUTINE_HOLD_MS = 3_600_000;
 const AT_ONCE_HOLD_MS: number = 3 * ROUTINE_HOLD_MS;
 /** Wet dirt and charred plastic conduct: less of a leak than this is resistive in none. */
 const RESISTIVE_SHARE = 0.2;
-/** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
-const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
 /** Load went off when current fell below this share of what it was. */
 const LOAD_OFF_SHARE = 0.7;
 /** Of a load: what ran with less is another one. */
