@@ -39,6 +39,8 @@ export interface LeakageLimits {
 const ROUTINE_RATIO = 3;
 /** Or beyond what the unit's leakage scatters by, whichever is more. */
 const ROUTINE_SPREADS = 6;
+/** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
+export const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
 /** Split-core sensors err by up to 0.1 % of the load current; common practice, no source. */
 export const LOAD_ERROR_MILLIAMPS_PER_AMP = 1;
 /** And twice that where a second error was proven on top: nothing else is learned so high. */
@@ -47,9 +49,7 @@ const LEARNED_ERROR_MILLIAMPS_PER_AMP: number = 2 * LOAD_ERROR_MILLIAMPS_PER_AMP
 const OTHERS_MARGIN = 1.5;
 /** Of the most that split-core sensors err by; common practice, no source. */
 const USUAL_ERROR_SHARE = 0.5;
-/** Healthy units leak 0.3 to 3 mA; twice that leaves room. Common practice, no source. */
-export const HEALTHY_WITH_ROOM_MILLIAMPS = 6;
-/** Of the same, what healthy units leak included, for a start: most sensors err by less. Common practice, no source. */
+/** For a start, with what healthy units leak: most sensors err by less. Common practice, no source. */
 const FIRST_ERROR_SHARE = 0.8;
 /** Most units have cycled by then, and what goes with less load is the load's or the sensor's. */
 const FIRST_LOAD_MS: number = 30 * 60_000;

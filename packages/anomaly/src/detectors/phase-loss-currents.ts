@@ -3,7 +3,7 @@ import { isKnownPairLoad, middleAmpsOf, type PairLoad } from './pair-load.ts';
 import type { DetectorParameters } from './parameters.ts';
 import { LOST, type LostPhase, type PhaseVerdict } from './phase-loss-verdict.ts';
 import { lowestPhase, type ThreePhases } from './sample.ts';
-import { type UnevenStages, unevenStage } from './unbalance-stages.ts';
+import { type UnevenStages, unevenStage, usualAmpsOf } from './unbalance-stages.ts';
 
 /** Below this share of the smaller of the other two, a phase carries nothing. */
 const LOST_SHARE = 0.15;
@@ -39,11 +39,11 @@ const READING_BEFORE_MS = 150_000;
 const ROSE_ALIKE = 0.04;
 /** An outlet that drew as much before would show that: a quarter of it is no outlet's. */
 const OUTLET_SHARE_OF_EXTRA = 0.25;
-
-const PHASES = ['a', 'b', 'c'] as const;
 /** No outlet's breaker carries as much as this, A. Common practice, no source. */
 const MOST_OUTLET_AMPS = 16;
 const OUTLET_AT_REST_AMPS = 1.2;
+
+const PHASES = ['a', 'b', 'c'] as const;
 
 /** What is known of the unit while these currents flow. */
 export interface PhaseContext {
@@ -121,7 +121,7 @@ function othersCarryOn(
   const sinceMs = operating.sinceMs ?? atMs;
   const sameRun = threePhaseAtMs !== null && threePhaseAtMs >= sinceMs;
   if (sameRun && threePhaseAtMs !== null && atMs - threePhaseAtMs <= BEFORE_MS) {
-    const carries = (['a', 'b', 'c'] as const).every((other) => {
+    const carries = PHASES.every((other) => {
       const change = before[other] > 0 ? currents[other] / before[other] : 0;
       return other === phase || (change >= CARRIES_ON_LEAST && change <= CARRIES_ON_MOST);
     });
@@ -235,17 +235,6 @@ function evenStageBefore(
   const load = others.reduce((sum, one) => sum + before[one] / usual[one], 0) / others.length;
   const isEven = before[phase] - load * usual[phase] < OUTLET_SHARE_OF_EXTRA * extraAmps;
   return isEven ? stage : null;
-}
-
-/** What each phase of a learned stage draws, A. */
-function usualAmpsOf([, percentA, percentB, meanAmps]: NonNullable<UnevenStages[number]>): {
-  readonly [phase in 'a' | 'b' | 'c']: number;
-} {
-  return {
-    a: meanAmps * (1 + percentA / 100),
-    b: meanAmps * (1 + percentB / 100),
-    c: meanAmps * (1 - (percentA + percentB) / 100),
-  };
 }
 
 function pairRose(

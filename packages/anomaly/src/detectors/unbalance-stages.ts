@@ -71,6 +71,17 @@ export function unevenStage(
   return nearest;
 }
 
+/** What each phase of a learned stage draws, A. */
+export function usualAmpsOf([, percentA, percentB, meanAmps]: UnevenStage): {
+  readonly [phase in 'a' | 'b' | 'c']: number;
+} {
+  return {
+    a: meanAmps * (1 + percentA / 100),
+    b: meanAmps * (1 + percentB / 100),
+    c: meanAmps * (1 - (percentA + percentB) / 100),
+  };
+}
+
 /** True where these stages, as bits, hold loads that are certainly different. */
 export function areSeveralLoads(stages: UnevenStages, bits: number): boolean {
   let least = Infinity;
