@@ -1,6 +1,6 @@
 /** The real command as a child process: what an installation runs, with real sockets and files. */
 import { type ChildProcess, execFile, spawn } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
@@ -36,7 +36,10 @@ sites:
       - { id: rtu-11, supply: { volts: 208 } }
 `;
 
-/** A temporary data folder with a fleet file beside it; `dispose` removes both. */
+/**
+ * A temporary data folder with a fleet file beside it; `dispose` removes both. They are moved away
+ * first: a process that still ends would write into them while they are removed.
+ */
 export function temporaryPlace(fleet: string = SMALL_FLEET): {
   readonly data: string;
   readonly fleetFile: string;
@@ -48,7 +51,11 @@ export function temporaryPlace(fleet: string = SMALL_FLEET): {
   return {
     data: join(folder, 'data'),
     fleetFile,
-    dispose: () => rmSync(folder, { recursive: true, force: true, maxRetries: 10, retryDelay: 50 }),
+    dispose: () => {
+      const away = `${folder}-away`;
+      renameSync(folder, away);
+      rmSync(away, { recursive: true, maxRetries: 10, retryDelay: 50 });
+    },
   };
 }
 
