@@ -106,13 +106,26 @@ describe('a wetting', () => {
   it('goes on after dew while dirt dries, where damp air was left an hour after it', () => {
     const unit = new ObservedUnit();
     unit.hold(120, [{ rh: 98, t: 12, tp: 9 }]);
-    unit.hold(80, [{ rh: 78, t: 18, tp: 19 }]);
+    // Dissolved salt stays so below the 75 %RH at which it wetted (S. T. Martin 2000, from memory).
+    unit.hold(80, [{ rh: 72, t: 18, tp: 18 }]);
     unit.hold(300, [DRY]);
     const ended = unit.episodes.filter((each) => each.endMs !== null);
     expect(ended.map(({ source }) => source)).toEqual(['condensation', 'humid-weather']);
     const dryingHours = (ended[1]!.endMs! - ended[0]!.endMs!) / HOUR_MS;
     expect(dryingHours).toBeGreaterThan(2.9);
     expect(dryingHours).toBeLessThan(3.1);
+  });
+
+  it('goes on when frost has thawed, in dry air too, for as long as dirt dries', () => {
+    const unit = new ObservedUnit();
+    unit.hold(5 * 60, [{ rh: 90, t: -4, tp: -7 }]);
+    const thawsMs = unit.atMs;
+    unit.hold(6 * 60, [{ rh: 55, t: 6, tp: 6 }]);
+    const ended = unit.episodes.filter((each) => each.endMs !== null);
+    expect(ended.map(({ source }) => source)).toEqual(['condensation', 'humid-weather']);
+    const behind = ended[1]!;
+    expect(behind.startMs - thawsMs).toBeLessThan(HOUR_MS);
+    expect(behind.endMs! - behind.startMs).toBe(3 * HOUR_MS);
   });
 
   it('ends with dew when dry air follows it', () => {

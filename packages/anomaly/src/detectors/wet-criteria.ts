@@ -16,7 +16,7 @@ export interface WetVerdict {
   readonly liquid: boolean;
   /** By the criterion of episodes; true wherever `wet` is. */
   readonly damp: boolean;
-  /** By the one for what a film leaves behind, when an episode is open; `damp` is true as well. */
+  /** By the one for what a film leaves behind, when an episode is open. */
   readonly dampBehindFilm: boolean;
   /** A film, liquid or such frost as salt thaws. */
   readonly filmed: boolean;
@@ -38,6 +38,12 @@ const THAWING_PERCENT = 90;
 const EPISODE_FROM_PERCENT = 74;
 /** It lasts down to what a humidity sensor errs by below. */
 const EPISODE_ON_PERCENT: number = EPISODE_FROM_PERCENT - 3;
+/**
+ * What a film has dissolved stays a solution far below that: sodium chloride wets at 75 %RH and
+ * dries at 45 (S. T. Martin, Chemical Reviews 100, 2000, from memory), and dirt holds many salts.
+ * How far below is a guess on the safe side.
+ */
+const BEHIND_FILM_PERCENT = 68;
 /** Salt in dirt thaws frost down to there (common practice of winter roads, no source). */
 const BRINE_CELSIUS = -10;
 
@@ -65,7 +71,7 @@ export function judgeWet(before: WetBefore, air: CompartmentAir, filmPresent: bo
     byIsoOrFilm: liquid || isDamp(air, platePercent, ISO_PERCENT, 0),
     liquid,
     damp: wet || filmed || isDampFrom(isOpen ? EPISODE_ON_PERCENT : EPISODE_FROM_PERCENT),
-    dampBehindFilm: wet || filmed || (isOpen && isDampFrom(DAMP_ON_PERCENT)),
+    dampBehindFilm: wet || filmed || (isOpen && isDampFrom(BEHIND_FILM_PERCENT)),
     filmed,
   };
 }

@@ -16,8 +16,8 @@ import {
  * the last such reading, dated back to it, so that short dry gaps stay within one wetting. Damp air
  * and a film are wettings of their own: a film that comes within two hours belongs to what began as
  * damp air, a later one ends that and begins another; damp air that is left an hour after the film
- * has gone is another one again, and lasts until dirt has dried, which takes hours. Water that got
- * in is one wetting until it has dried.
+ * has gone is another one again, and lasts until dirt has dried, which takes hours. So is what frost
+ * leaves when it thaws, however dry the air. Water that got in is one wetting until it has dried.
  */
 export interface WettingCourse {
   readonly firstWetMs: number | null;
@@ -86,6 +86,9 @@ const FILM_FOLLOWS_MS: number = 2 * HOUR_MS;
 /** Dirt gives off what a film gave it for two to four hours (common practice, no source). */
 const DIRT_DRIES_MS: number = 3 * HOUR_MS;
 
+/** `filmMs` counts liquid films alone. */
+const LIQUID_SHARE = 0.5;
+
 const NO_EPISODES: readonly WettingEpisode[] = [];
 
 /** One instant. */
@@ -148,9 +151,6 @@ function goOn(
 ): CourseStep {
   const { atMs, damp, dampBehindFilm, filmed } = moment;
   const { lastWetMs, lastFilmMs } = course;
-  if (!damp && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
-    return endCourse(course, outdoor);
-  }
   const oneWetting = wettingSource(open) === 'water-ingress';
   if (
     !oneWetting &&
@@ -158,17 +158,21 @@ function goOn(
     lastFilmMs !== null &&
     atMs - lastFilmMs > WETTING_MERGES_GAPS_MS
   ) {
+    const isWetBehind = dampBehindFilm || isLeftByFrost(open, lastFilmMs, moment.air);
     const rest = {
       ...course,
       open: null,
       firstWetMs: moment.wet ? lastFilmMs : null,
-      dampSinceMs: dampBehindFilm ? lastFilmMs : null,
+      dampSinceMs: isWetBehind ? lastFilmMs : null,
     };
     const ended = [wettingEpisode(open, lastFilmMs, outdoor)];
     return after(
       ended,
-      dampBehindFilm ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] },
+      isWetBehind ? maybeOpen(rest, moment, outdoor) : { course: rest, episodes: [] },
     );
+  }
+  if (!damp && lastWetMs !== null && atMs - lastWetMs > WETTING_MERGES_GAPS_MS) {
+    return endCourse(course, outdoor);
   }
   if (!oneWetting && filmed && !open.filmed && atMs - open.startMs > FILM_FOLLOWS_MS) {
     const rest = { ...course, open: newWetting(atMs, moment, outdoor) };
@@ -182,6 +186,11 @@ function goOn(
     course: { ...course, open: told },
     episodes: due ? [wettingEpisode(told, null, outdoor)] : NO_EPISODES,
   };
+}
+
+/** A film that was frozen for most of its time and has thawed: only now has it wetted dirt. */
+function isLeftByFrost(open: OpenWetting, lastFilmMs: number, air: CompartmentAir): boolean {
+  return air.surfaceCelsius > 0 && open.filmMs < LIQUID_SHARE * (lastFilmMs - open.startMs);
 }
 
 function after(first: readonly WettingEpisode[], step: CourseStep): CourseStep {
