@@ -91,6 +91,31 @@ describe.each([1, 2])(
       expect(unit.story('unbalance')).toEqual(['opened routine']);
     });
 
+    it('is nothing where other phases deviate than usual, and by no more (NEMA MG 1)', () => {
+      const unit = bareUnit();
+      live(unit, 3, { change: healthy, everyMinutes });
+      // From 4.8 % with phase A low to 2.9 % with phase A high: 7.6 points of A.
+      const turned: Day['change'] = (amps, _minute, stage) =>
+        stage === 'compressor' ? [21.6, 20.5, 20.9] : amps;
+      live(unit, 3, { change: turned, everyMinutes });
+      expect(unit.of('unbalance')).toEqual([]);
+    });
+
+    it('is nothing on a fan of less than 2 A, with an outlet beside it or without', () => {
+      const contactors = [
+        { name: 'C1', load: 'compressor 1', poles: 3, flaAmps: 24 },
+        { name: 'C2', load: 'blower', poles: 3, flaAmps: 2 },
+      ];
+      const unit = new ObservedUnit(unitLike({ contactors }));
+      const fan =
+        (outletAmps: number): Day['change'] =>
+        (amps, _minute, stage) =>
+          stage === 'fans' ? [1.68, 1.69 + outletAmps, 1.7] : amps;
+      live(unit, 3, { change: fan(0), everyMinutes });
+      live(unit, 1, { change: fan(1.4), everyMinutes });
+      expect(unit.of('unbalance')).toEqual([]);
+    });
+
     it.each([1, 3, 7, 12])('is nothing while an outlet draws %i A in working hours', (amps) => {
       const unit = bareUnit();
       live(unit, 3, { change: healthy, everyMinutes });

@@ -21,6 +21,7 @@ import {
   isLearned,
   learnUneven,
   NO_UNEVEN_STAGES,
+  risenPercent,
   type UnevenStage,
   type UnevenStages,
   unevenStage,
@@ -192,7 +193,8 @@ function isThreePhaseLoad(currents: ThreePhases, runningAmps: number): boolean {
   return (
     mean >= LEAST_MEAN_AMPS &&
     currents.smallest >= Math.max(CARRYING_SHARE * mean, LEAST_CARRYING_AMPS) &&
-    middleOf(currents) >= runningAmps
+    // An outlet beside a small fan lifts the mean, not the middle one.
+    middleOf(currents) >= Math.max(LEAST_MEAN_AMPS, runningAmps)
   );
 }
 
@@ -207,7 +209,7 @@ function judgeRunning(
   const { stages } = before;
   const bare = withoutLoad(currents, before.load?.amps ?? null);
   const meanAmps = meanOf(bare);
-  if (meanAmps <= 0) return { slice: before, excess: null, learned: false };
+  if (meanAmps < LEAST_MEAN_AMPS) return { slice: before, excess: null, learned: false };
   let index = unevenStage(stages, bare);
   const loads = supposeLoads(
     before,
@@ -267,7 +269,8 @@ function dwelling(
   const urgent = limitPercent(limits.currentUnbalanceUrgentPercent, parameters);
   // Only running time counts: a pause between two cycles neither helps nor harms.
   const ranMs = atMs - Math.max(lastJudgedMs ?? atMs, operating.sinceMs ?? atMs);
-  const overRoutine = excess.percent > LIMIT_SHARE * routine;
+  const hasRisen = risenPercent(excess, usual) > LIMIT_SHARE * routine;
+  const overRoutine = hasRisen && excess.percent > LIMIT_SHARE * routine;
   const calm = excess.percent < CLOSING_SHARE * routine;
   const calmMs = excess.percent < EVEN_SHARE * routine ? EVEN_COUNTS * ranMs : ranMs;
   // As most of the time: nothing stands, and nothing is to be counted.
@@ -284,7 +287,7 @@ function dwelling(
   const slowness =
     usual === null || voltageExplains ? 1 : slownessOf(time, currents, excess, usual);
   const inMs = ranMs / slowness;
-  const overUrgent = excess.percent > LIMIT_SHARE * urgent;
+  const overUrgent = hasRisen && excess.percent > LIMIT_SHARE * urgent;
   const next = (dwellMs: DwellMs, isIn: boolean, holdMs: number): DwellMs =>
     nextDwell(dwellMs, isIn, isIn ? inMs : ranMs, holdMs);
   const overRoutineMs = next(time.overRoutineMs, overRoutine, ROUTINE_HOLD_MS);

@@ -151,8 +151,23 @@ export function excessOf(
     a: overA,
     b: overB,
     c: overC,
-    percent: Math.max(Math.abs(overA), Math.abs(overB), Math.abs(overC)),
+    percent: largestOf(overA, overB, overC),
   };
+}
+
+/**
+ * By how much the currents of such an excess are more uneven than is usual, points of the mean;
+ * below 0: less. Never above `excess.percent`, and far below it where another phase deviates now by
+ * no more than one always did: NEMA MG 1 counts the size alone, and so does a motor's heat.
+ */
+export function risenPercent({ a, b, c }: Excess, usual: UnevenStage | null): number {
+  const [, usualA, usualB] = usual ?? [0, 0, 0];
+  const usualC = -usualA - usualB;
+  return largestOf(a + usualA, b + usualB, c + usualC) - largestOf(usualA, usualB, usualC);
+}
+
+function largestOf(a: number, b: number, c: number): number {
+  return Math.max(Math.abs(a), Math.abs(b), Math.abs(c));
 }
 
 /**
