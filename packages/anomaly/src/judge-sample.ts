@@ -1,4 +1,5 @@
 import type { ChannelValues, Reading } from '@lineside/readings';
+import { besideFuses } from './detectors/beside-fuses.ts';
 import { type DetectorStep, NO_CHANGES } from './detectors/detector-step.ts';
 import { filmPercentAt, stepFilmHumidity } from './detectors/film-humidity.ts';
 import { stepMoisture } from './detectors/moisture.ts';
@@ -74,7 +75,9 @@ export function judgeSample(
   const moisture = findings.take(
     judgeMoisture(before, { outdoor, wetness, level, operating }, air !== null, atMs, credible),
   );
-  const repeatFuse = findings.take(ageRepeatFuse(before.repeatFuse, atMs));
+  const repeatFuse = findings.take(
+    ageRepeatFuse(before.repeatFuse, atMs, () => besideFuses(before, atMs)),
+  );
   return {
     state: {
       version: before.version,

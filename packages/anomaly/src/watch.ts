@@ -5,6 +5,7 @@ import {
   type ChannelValues,
   type Reading,
 } from '@lineside/readings';
+import { besideFuses } from './detectors/beside-fuses.ts';
 import { repairLeakage } from './detectors/leakage.ts';
 import { LEAKAGE_BASELINE_START } from './detectors/leakage-baseline.ts';
 import { repairMoisture } from './detectors/moisture.ts';
@@ -101,7 +102,8 @@ function stepService(
   const { action, atMs, phases } = event;
   const nowMs = Math.max(atMs, state.instantMs ?? atMs);
   const disconnect = recordDisconnect(state.supplyLoss, action, nowMs);
-  const fuses = recordFuses(state.repeatFuse, action, atMs, nowMs, phases);
+  const record = { action, atMs, nowMs, phases };
+  const fuses = recordFuses(state.repeatFuse, record, besideFuses(state, nowMs));
   const isRepair = STARTS_BASELINE_ANEW.has(action);
   const repaired = isRepair
     ? startedAnew(state, nowMs)

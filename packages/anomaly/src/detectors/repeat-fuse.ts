@@ -24,6 +24,7 @@ import { type DetectorStep, NO_CHANGES } from './detector-step.ts';
  *
  * Uses: service records `fuses-replaced` and `root-cause`. The second replacement within 90 days
  * without a root cause in between is routine, the third urgent (common practice, no source).
+ * What else is known of the unit ranks the causes.
  * Ends with a root cause, or when the replacements have grown older than 90 days.
  */
 export interface RepeatFuseSlice {
@@ -66,18 +67,25 @@ export const REPEAT_FUSE_FIELDS: FieldGuards<RepeatFuseSlice> = {
   told: isTold,
 };
 
-/** `atMs`: time of the record; `nowMs`: the watch's event time, never before what it judged. */
+/** What a record says, and when it is read. */
+interface FuseRecord {
+  readonly action: string;
+  readonly atMs: number;
+  /** The watch's event time, never before what it judged. */
+  readonly nowMs: number;
+  readonly phases: readonly ('a' | 'b' | 'c')[] | null;
+}
+
+/** `beside`: what else is known of the unit, as marks (`beside-fuses.ts`). */
 export function recordFuses(
   slice: RepeatFuseSlice,
-  action: string,
-  atMs: number,
-  nowMs: number,
-  phases: readonly ('a' | 'b' | 'c')[] | null,
+  { action, atMs, nowMs, phases }: FuseRecord,
+  beside: readonly MarkName[],
 ): DetectorStep<RepeatFuseSlice> {
   if (action === 'root-cause') {
     const rootCauseAtMs = Math.max(atMs, slice.rootCauseAtMs ?? atMs);
     const replacements = slice.replacements.filter((each) => each.atMs > rootCauseAtMs);
-    return settle({ ...slice, replacements, rootCauseAtMs }, nowMs);
+    return settle({ ...slice, replacements, rootCauseAtMs }, nowMs, beside);
   }
   if (action !== 'fuses-replaced') return { slice, changes: NO_CHANGES };
   const explained = slice.rootCauseAtMs !== null && atMs <= slice.rootCauseAtMs;
@@ -92,19 +100,27 @@ export function recordFuses(
   const replacements = [...slice.replacements, replacement]
     .sort((first, second) => first.atMs - second.atMs)
     .slice(-REPEAT_FUSE_MOST_RECORDS);
-  return settle({ ...slice, replacements }, nowMs);
+  return settle({ ...slice, replacements }, nowMs, beside);
 }
 
-/** Lets replacements grow old. Cheap when there is nothing to forget. */
-export function ageRepeatFuse(slice: RepeatFuseSlice, atMs: number): DetectorStep<RepeatFuseSlice> {
+/** Lets replacements grow old. Cheap when there is nothing to forget: `beside` is not asked then. */
+export function ageRepeatFuse(
+  slice: RepeatFuseSlice,
+  atMs: number,
+  beside: () => readonly MarkName[],
+): DetectorStep<RepeatFuseSlice> {
   const oldest = slice.replacements[0];
   if (oldest === undefined || atMs - oldest.atMs <= REPEAT_FUSE_WINDOW_MS) {
     return { slice, changes: NO_CHANGES };
   }
-  return settle(slice, atMs);
+  return settle(slice, atMs, beside());
 }
 
-function settle(slice: RepeatFuseSlice, nowMs: number): DetectorStep<RepeatFuseSlice> {
+function settle(
+  slice: RepeatFuseSlice,
+  nowMs: number,
+  beside: readonly MarkName[],
+): DetectorStep<RepeatFuseSlice> {
   const replacements = slice.replacements.filter(
     (each) => nowMs - each.atMs <= REPEAT_FUSE_WINDOW_MS,
   );
@@ -122,11 +138,12 @@ function settle(slice: RepeatFuseSlice, nowMs: number): DetectorStep<RepeatFuseS
     if (standing === null || !isDue(told, nowMs)) {
       return { slice: { ...slice, replacements }, changes: NO_CHANGES };
     }
-    const again = reconsider(told, repeatFuseFinding('escalated', standing, replacements, nowMs));
+    const anew = repeatFuseFinding('escalated', standing, replacements, nowMs, beside);
+    const again = reconsider(told, anew);
     return { slice: { ...slice, replacements, told: again.told }, changes: again.changes };
   }
   const change = slice.standing === null ? 'opened' : 'escalated';
-  const finding = repeatFuseFinding(change, reached, replacements, nowMs);
+  const finding = repeatFuseFinding(change, reached, replacements, nowMs, beside);
   const told = toldBy(finding);
   return { slice: { ...slice, replacements, standing: reached, told }, changes: [finding] };
 }
@@ -136,12 +153,13 @@ function repeatFuseFinding(
   priority: Priority,
   replacements: readonly FuseReplacement[],
   atMs: number,
+  beside: readonly MarkName[],
 ): RaisedFinding {
   const count = replacements.length;
   const newest = replacements.at(-1);
   const phases = (['A', 'B', 'C'] as const).filter((phase) => newest?.[`phase${phase}`] === true);
   const byFuses = BY_FUSES[phases.length] ?? null;
-  const marks: readonly Seen[] = byFuses === null ? [] : [byFuses];
+  const marks: readonly Seen[] = byFuses === null ? beside : [byFuses, ...beside];
   return {
     change,
     kind: 'repeat-fuse',

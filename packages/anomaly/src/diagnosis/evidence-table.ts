@@ -80,6 +80,7 @@ export const MARK_NAMES = [
   // Other alarms of the unit.
   'line-leakage-stands',
   'load-leakage-stands',
+  'nothing-leaks',
   'pole-track-stands',
   // Sensors.
   'sensor-suspect',
@@ -364,6 +365,11 @@ export const MARKS: Readonly<Record<MarkName, MarkRow>> = {
   'load-leakage-stands': mark(
     'it leaks to ground under load only',
     { 'load-insulation': 6, 'line-side-track-to-ground': 0.5 },
+    'place',
+  ),
+  'nothing-leaks': mark(
+    'nothing leaked for two weeks, damp hours among them: a load may go to ground as it starts',
+    { 'load-insulation': 3, 'pole-to-pole-track': 0.7, 'line-side-track-to-ground': 0.2 },
     'place',
   ),
   'pole-track-stands': mark('two phases carry an extra at rest when wet', {
