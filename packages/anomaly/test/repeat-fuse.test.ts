@@ -99,6 +99,17 @@ describe('what stands behind fuses that open again', () => {
     expect(finding.causes[0]!.because).toContain('one fuse opened: phase to ground');
   });
 
+  it('is open where the sensor of leakage has failed since', () => {
+    const unit = new ObservedUnit();
+    for (let day = 0; day < 15; day += 1) night(unit, 1, 1.2);
+    days(unit, 5);
+    unit.service('fuses-replaced', ['a']);
+    days(unit, 1);
+    unit.service('fuses-replaced', ['a']);
+    const finding = raised(unit.of('repeat-fuse')[0]);
+    expect(finding.evidence).toMatchObject({ marks: 'one-fuse-opened' });
+  });
+
   it('is open while nobody has watched for that long, or nights were dry', () => {
     const short = new ObservedUnit();
     for (let day = 0; day < 5; day += 1) night(short, 1, 1.2);

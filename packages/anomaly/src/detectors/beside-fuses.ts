@@ -6,7 +6,7 @@ import { type WetnessSlice, wetHoursOf30Days } from './wetness.ts';
 
 /** What a watch knows of a unit whose fuses were replaced. */
 export interface KnownBesideFuses {
-  readonly leakage: Pick<LeakageSlice, 'standing' | 'told' | 'firstAtMs' | 'closedAtMs'>;
+  readonly leakage: Pick<LeakageSlice, 'standing' | 'told' | 'atMs' | 'firstAtMs' | 'closedAtMs'>;
   readonly moisture: Pick<MoistureSlice, 'told'>;
   readonly phaseTrack: Pick<PhaseTrackSlice, 'standing'>;
   readonly wetness: WetnessSlice;
@@ -15,6 +15,8 @@ export interface KnownBesideFuses {
 /** So long without a finding, humid hours among it, says that nothing leaks; no source. */
 const QUIET_MS: number = 14 * 86_400_000;
 const WET_HOURS = 3;
+/** A node that the unit feeds is silent until its fuses are replaced; a sensor for longer has failed. */
+const SEEN_MS: number = 3 * 86_400_000;
 
 /** Findings of the unit, or their absence, as marks for what opened its fuses. */
 export function besideFuses(known: KnownBesideFuses, nowMs: number): readonly MarkName[] {
@@ -30,8 +32,10 @@ function placeOfLeakage(
   const told = leakage.standing === null ? moisture.told : leakage.told;
   if (told?.cause === 'line-side-track-to-ground') return 'line-leakage-stands';
   if (told?.cause === 'load-insulation') return 'load-leakage-stands';
-  if (leakage.standing !== null || leakage.firstAtMs === null) return null;
-  const quietSinceMs = Math.max(leakage.firstAtMs, leakage.closedAtMs ?? leakage.firstAtMs);
+  const { standing, atMs, firstAtMs, closedAtMs } = leakage;
+  if (standing !== null || atMs === null || firstAtMs === null) return null;
+  if (nowMs - atMs > SEEN_MS) return null;
+  const quietSinceMs = Math.max(firstAtMs, closedAtMs ?? firstAtMs);
   const isQuiet = nowMs - quietSinceMs >= QUIET_MS && wetHoursOf30Days(wetness) >= WET_HOURS;
   return isQuiet ? 'nothing-leaks' : null;
 }
